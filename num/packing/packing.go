@@ -1,0 +1,117 @@
+// Package packing lays circles into the smallest circle that holds them, and
+// wires into twisted layers round a core.
+//
+// It decides where each circle lies and how wide the whole becomes. It takes
+// wires for round and stiff across their axis. Twisted pairs and cables come
+// in as the circle they fill; which wire belongs in which layer is left to the
+// caller.
+package packing
+
+import (
+	"fmt"
+	"math"
+	"slices"
+)
+
+// Circle is a round thing seen from its end: centre and diameter, in the unit
+// of the diameters that were packed. The container's centre is the origin.
+type Circle struct{ X, Y, D float64 }
+
+// Result is a packing without overlap.
+type Result struct {
+	Diameter   float64  // of the container
+	Circles    []Circle // in the order of the diameters given
+	LowerBound float64  // no container narrower than this can hold them
+	Work       int      // pairs of circles looked at
+}
+
+// Effort says how much counted work goes into a packing.
+type Effort int
+
+const (
+	Plan Effort = iota // a leg of a plan: a few per cent wide
+	Calc               // one question asked by a person: as tight as we get
+)
+
+// Most circles, and widest ratio of two diameters, that Pack takes.
+const (
+	MaxCircles = 10_000
+	MaxRatio   = 1e6
+)
+
+// Pack finds a narrow circle round circles of the given diameters. The answer
+// depends on the set of diameters only: not on their order, and on the unit
+// only by scale. No diameters give the zero Result. A diameter that is not a
+// positive number, more than MaxCircles of them, or a ratio above MaxRatio is
+// an error.
+func Pack(diameters []float64, e Effort) (Result, error) {
+	n := len(diameters)
+	if n == 0 {
+		return Result{}, nil
+	}
+	if n > MaxCircles {
+		return Result{}, fmt.Errorf("pack %d circles: at most %d", n, MaxCircles)
+	}
+	for i, d := range diameters {
+		if !(d > 0) || math.IsInf(d, 1) {
+			return Result{}, fmt.Errorf("pack circle %d: diameter %g is not a positive number", i+1, d)
+		}
+	}
+	order := make([]int, n)
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int {
+		switch {
+		case diameters[a] > diameters[b]:
+			return -1
+		case diameters[a] < diameters[b]:
+			return 1
+		}
+		return 0
+	})
+	widest := diameters[order[0]]
+	if thinnest := diameters[order[n-1]]; widest/thinnest > MaxRatio {
+		return Result{}, fmt.Errorf("pack circles of diameter %g and %g: ratio at most %g", thinnest, widest, float64(MaxRatio))
+	}
+	// Radii in units of the widest, cut to 40 binary digits: the same set in
+	// another unit differs in the last digit, and a search magnifies that.
+	const grid = 1 << 40
+	r := make([]float64, n)
+	for i, k := range order {
+		r[i] = math.Round(diameters[k]/widest*grid) / grid
+	}
+	x, work := layOut(r, e)
+	d := make([]float64, n)
+	for i, k := range order {
+		d[i] = diameters[k] / widest
+	}
+	part := spread(x, d)
+	res := Result{
+		Circles:    make([]Circle, n),
+		LowerBound: widest * lowerBound(d),
+		Work:       work,
+	}
+	for i, k := range order {
+		c := Circle{X: widest * part * x[2*i], Y: widest * part * x[2*i+1], D: diameters[k]}
+		res.Circles[k] = c
+		res.Diameter = max(res.Diameter, 2*math.Hypot(c.X, c.Y)+c.D)
+	}
+	return res, nil
+}
+
+// spread returns the factor by which centres x must move outward so that
+// circles of diameter d do not overlap.
+func spread(x, d []float64) float64 {
+	f := newField(make([]float64, len(d)))
+	for i := range d {
+		f.r[i] = d[i] / 2
+	}
+	f.collect(x, d[len(d)-1]/100)
+	part := 0.0
+	for _, p := range f.pairs {
+		part = max(part, p.reach/math.Hypot(x[2*p.i]-x[2*p.j], x[2*p.i+1]-x[2*p.j+1]))
+	}
+	const hair = 1e-14 // a few roundings of the products that follow
+	return max(part, 1) * (1 + hair)
+}
