@@ -1,0 +1,164 @@
+// Package finding holds rules and their verdicts: what a rule says about a
+// thing, with value, limit, margin, source and what to do.
+//
+// Passes are verdicts too. Waivers and order are decided here; what a rule
+// judges lives with the rule.
+package finding
+
+import (
+	"cmp"
+	"math"
+	"slices"
+	"strings"
+
+	"keyon/model/settle"
+	"keyon/model/source"
+)
+
+// Severity says what to do.
+type Severity uint8
+
+// Stop: don't build it so. Look: a person decides. Note: worth knowing.
+const (
+	Note Severity = iota
+	Look
+	Stop
+)
+
+var severityNames = [...]string{"note", "look", "stop"}
+
+// String is the word.
+func (s Severity) String() string { return severityNames[s] }
+
+// MarshalText gives JSON the word.
+func (s Severity) MarshalText() ([]byte, error) { return []byte(s.String()), nil }
+
+// ParseSeverity reads the word.
+func ParseSeverity(text string) (Severity, bool) {
+	i := slices.Index(severityNames[:], strings.ToLower(strings.TrimSpace(text)))
+	return Severity(max(i, 0)), i >= 0
+}
+
+// Rule is a constant next to its code, listed in its package's Rules.
+type Rule struct {
+	ID       string // family.word; never renamed, never reused
+	Severity Severity
+	Title    string
+	Text     string
+	Source   source.Ref
+}
+
+// Place is the thing a verdict is about, and the cell to go to.
+type Place struct {
+	Kind  string      // circuit, device, leg, wire, … the glossary's words
+	ID    string      // the stable ID or the name
+	Field string      // which property of it
+	Cell  settle.Cell // where a person can change it, empty where nothing is typed
+}
+
+// Edit is one change of the design that would mend a finding.
+type Edit struct {
+	Cell settle.Cell `json:"cell"`
+	Text string      `json:"text"`
+}
+
+// Fix is a verb phrase, with the edit that does it where it is a single one.
+type Fix struct {
+	Text string `json:"text"`
+	Edit *Edit  `json:"edit,omitempty"`
+}
+
+// Limit is the bound a value is held to.
+type Limit struct {
+	AtMost bool    // else at least
+	Value  float64 // in Unit
+	Unit   string
+}
+
+// Verdict is what a rule says about a place.
+type Verdict struct {
+	Rule    *Rule
+	Place   Place
+	Related []Place
+	OK      bool
+	What    string   // the sentence: "voltage drop 1.10 V, at most 0.50 V"
+	Value   *float64 // in Limit.Unit, nil where the rule has no number
+	Limit   *Limit
+	Terms   []settle.Term
+	Fixes   []Fix
+	Looms   []string // looms the place belongs to, filled by the build
+	Waived  string   // reason of the waiver that covers it
+}
+
+// Margin is how far the value is inside its limit, negative outside, as a
+// share of the limit (of 1 for a zero limit); NaN without numbers.
+func (v Verdict) Margin() float64 {
+	if v.Value == nil || v.Limit == nil {
+		return math.NaN()
+	}
+	m := *v.Value - v.Limit.Value
+	if v.Limit.AtMost {
+		m = -m
+	}
+	if l := math.Abs(v.Limit.Value); l > 0 {
+		m /= l
+	}
+	return m
+}
+
+// Judge makes a verdict from a value and a limit: OK is margin ≥ 0, so NaN fails.
+func Judge(r *Rule, p Place, value float64, l Limit, what string, terms ...settle.Term) Verdict {
+	v := Verdict{Rule: r, Place: p, What: what, Value: &value, Limit: &l, Terms: terms}
+	v.OK = v.Margin() >= 0
+	return v
+}
+
+// Say makes a failed verdict that has no number.
+func Say(r *Rule, p Place, what string, fixes ...string) Verdict {
+	v := Verdict{Rule: r, Place: p, What: what}
+	for _, f := range fixes {
+		v.Fixes = append(v.Fixes, Fix{Text: f})
+	}
+	return v
+}
+
+// Pass makes a passed verdict without a number.
+func Pass(r *Rule, p Place, what string) Verdict {
+	return Verdict{Rule: r, Place: p, What: what, OK: true}
+}
+
+// Open reports whether the verdict asks for something: failed and not waived.
+func (v Verdict) Open() bool { return !v.OK && v.Waived == "" }
+
+// Sort orders verdicts: open before passed, stops first, then by rule, place
+// and cell, so that any row order of the design gives the same list.
+func Sort(vs []Verdict) {
+	slices.SortStableFunc(vs, func(a, b Verdict) int {
+		return cmp.Or(
+			cmp.Compare(b2i(b.Open()), b2i(a.Open())),
+			cmp.Compare(b.Rule.Severity, a.Rule.Severity),
+			cmp.Compare(a.Rule.ID, b.Rule.ID),
+			cmp.Compare(a.Place.Kind, b.Place.Kind),
+			cmp.Compare(a.Place.ID, b.Place.ID),
+			cmp.Compare(a.Place.Field, b.Place.Field),
+			cmp.Compare(a.What, b.What),
+		)
+	})
+}
+
+func b2i(b bool) int {
+	if b {
+		return 1
+	}
+	return 0
+}
+
+// Worst is the highest severity among open verdicts; ok is false for none.
+func Worst(vs []Verdict) (s Severity, ok bool) {
+	for _, v := range vs {
+		if v.Open() {
+			s, ok = max(s, v.Rule.Severity), true
+		}
+	}
+	return s, ok
+}
