@@ -1,0 +1,160 @@
+package page
+
+import "fmt"
+
+// Size of a sheet, mm.
+type Size struct{ W, H float64 }
+
+// Sheet sizes, upright. ISO 216 for A4 and A3; US letter is 8.5 by 11 inches.
+var (
+	A4     = Size{210, 297}
+	A3     = Size{297, 420}
+	Letter = Size{215.9, 279.4}
+)
+
+// Landscape returns the size turned on its side.
+func (s Size) Landscape() Size { return Size{s.H, s.W} }
+
+// Frame is what stands around the content on each page of a paper: a tab with
+// the paper's number and its title above, the title block below. Blank fields
+// are left out; a blank Size is A4.
+type Frame struct {
+	Size     Size
+	Number   string // of the paper, "F1-P03"
+	Title    string
+	Car      string
+	Loom     string
+	Revision string
+	Units    string // "mm", "in"
+	Date     string // given from outside; no clock is read
+	Origin   string // what made the paper: program and version
+	Banner   string // "NOT FOR BUILDING", or blank
+	Status   string // one line: open items, what it was made from
+}
+
+// Margins, mm: the left one is wide enough for the holes of a binder.
+const (
+	marginLeft = 17
+	margin     = 10
+	tabHeight  = 9
+	barHeight  = 7
+	footHeight = 12
+	clear      = 3 // between frame and content
+)
+
+func (f Frame) filled() Frame {
+	if f.Size.W <= 0 || f.Size.H <= 0 {
+		f.Size = A4
+	}
+	return f
+}
+
+// body returns the area left for content.
+func (f Frame) body() Box {
+	top := float64(margin + tabHeight + clear)
+	if f.Banner != "" {
+		top += barHeight + 1
+	}
+	bottom := float64(margin + footHeight + clear)
+	if f.Status != "" {
+		bottom += LineHeight*CaptionSize + 1
+	}
+	return Box{marginLeft, top, f.Size.W - marginLeft - margin, f.Size.H - top - bottom}
+}
+
+// marks draws the frame of page n of the paper's total.
+func (f Frame) marks(n, total int) []Mark {
+	left, right := float64(marginLeft), f.Size.W-margin
+	var out []Mark
+
+	y := float64(margin)
+	tab := 0.0
+	if f.Number != "" {
+		num, size := Fit(Bold, 5.2, 2.6, f.Number, 0.4*(right-left))
+		tab = Width(Bold, size, num) + 6
+		box := Box{left, y, tab, tabHeight}
+		out = append(out, Rect{Class: Solid, Box: box}, inBox(box, num, Bold, size, Centre, Reverse))
+	}
+	sheet := fmt.Sprintf("page %d of %d", n, total)
+	sheetW := Width(Bold, 3.6, sheet) + 3
+	title, size := Fit(Bold, 5.2, 3.2, f.Title, right-left-tab-3-sheetW)
+	out = append(out,
+		inBox(Box{left + tab + 3, y, right - left - tab - 3 - sheetW, tabHeight}, title, Bold, size, Left, Plain),
+		inBox(Box{right - sheetW, y, sheetW, tabHeight}, sheet, Bold, 3.6, Right, Plain),
+		Line{Class: Heavy, A: Point{left, y + tabHeight}, B: Point{right, y + tabHeight}})
+	if f.Banner != "" {
+		out = append(out, f.banner(Box{left, y + tabHeight + 1, right - left, barHeight})...)
+	}
+	return append(out, f.foot(Box{left, f.Size.H - margin - footHeight, right - left, footHeight})...)
+}
+
+// banner draws the warning bar: slanted lines at both ends, the words between.
+func (f Frame) banner(b Box) []Mark {
+	text, size := Fit(Bold, 5, 3, f.Banner, b.W-24)
+	w := Width(Bold, size, text) + 8
+	mid := Box{b.X + (b.W-w)/2, b.Y, w, b.H}
+	return []Mark{
+		Rect{Class: Hatch, Box: Box{b.X, b.Y, mid.X - b.X, b.H}},
+		Rect{Class: Hatch, Box: Box{mid.X + w, b.Y, b.X + b.W - mid.X - w, b.H}},
+		Rect{Class: Stop, Box: b},
+		inBox(mid, text, Bold, size, Centre, Stop),
+	}
+}
+
+// foot draws the title block and the status line above it.
+func (f Frame) foot(b Box) []Mark {
+	var out []Mark
+	if f.Status != "" {
+		h := LineHeight * CaptionSize
+		out = append(out, inBox(Box{b.X, b.Y - h - 0.5, b.W, h}, Ellipsis(Regular, CaptionSize, f.Status, b.W), Regular, CaptionSize, Left, Fine))
+	}
+	out = append(out, Line{Class: Heavy, A: Point{b.X, b.Y}, B: Point{b.X + b.W, b.Y}})
+	type field struct {
+		caption, value string
+		weight         float64
+	}
+	var fields []field
+	weights := 0.0
+	for _, v := range []field{{"car", f.Car, 3}, {"loom", f.Loom, 3}, {"revision", f.Revision, 1.6}, {"units", f.Units, 1.2}, {"date", f.Date, 1.8}, {"made by", f.Origin, 2.2}} {
+		if v.value != "" {
+			fields = append(fields, v)
+			weights += v.weight
+		}
+	}
+	room := b.W - packWidth
+	x := b.X
+	for i, v := range fields {
+		w := room * v.weight / weights
+		if i > 0 {
+			out = append(out, Line{Class: Fine, A: Point{x, b.Y + 1}, B: Point{x, b.Y + 10}})
+		}
+		value, size := Fit(Bold, 3.6, 2.4, v.value, w-3)
+		out = append(out,
+			inBox(Box{x + 1.2, b.Y + 0.8, w - 1.4, 3}, Ellipsis(Regular, 2.1, v.caption, w-2), Regular, 2.1, Left, Muted),
+			inBox(Box{x + 1.2, b.Y + 4, w - 1.4, 6}, value, Bold, size, Left, Plain))
+		x += w
+	}
+	return out
+}
+
+// packWidth is kept free at the right of the title block for the number of the
+// sheet within the whole document.
+const packWidth = 22
+
+// packNumber writes which sheet of the document this is.
+func packNumber(w, h float64, n, total int) Mark {
+	b := Box{w - margin - packWidth, h - margin - footHeight + 0.8, packWidth, 3}
+	return inBox(b, fmt.Sprintf("sheet %d / %d", n, total), Regular, 2.1, Right, Muted)
+}
+
+// inBox sets one line of text in the middle of a box's height.
+func inBox(b Box, s string, f Face, size float64, a Anchor, class Class) Text {
+	t := Text{Class: class, At: Point{b.X, b.Y + b.H/2 + 0.36*size}, Text: s, Face: f, Size: size, Anchor: a, Box: b}
+	switch a {
+	case Centre:
+		t.At.X += b.W / 2
+	case Right:
+		t.At.X += b.W
+	}
+	return t
+}
