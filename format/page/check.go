@@ -78,11 +78,11 @@ func (c *checker) walk(marks []Mark, id string) {
 			c.walk(g.Marks, own)
 			continue
 		}
-		b := m.bounds()
-		if !finite(b) {
+		if !Finite(m) {
 			c.tell("not a number", own, name, "")
 			continue
 		}
+		b := m.bounds()
 		b = Box{b.X - half, b.Y - half, b.W + 2*half, b.H + 2*half}
 		if !c.sheet.Holds(b, 1e-6) {
 			c.tell("outside page", own, name, "")
@@ -121,11 +121,6 @@ func describe(m Mark) (id, name string, half float64) {
 		return m.ID, "group", 0
 	}
 	return "", "", 0
-}
-
-func finite(b Box) bool {
-	s := b.X + b.Y + b.W + b.H
-	return !math.IsNaN(s) && !math.IsInf(s, 0)
 }
 
 func (c *checker) text(t Text, id string) {

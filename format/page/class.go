@@ -32,6 +32,30 @@ func (c Class) Role() Class {
 	return Class(role)
 }
 
+// Words returns the class as names that are safe in a style sheet: the role,
+// "plain" where it is blank or unknown, then the further words, with
+// everything but letters, digits and hyphens of ASCII left out.
+func (c Class) Words() string {
+	role := c.Role()
+	if _, ok := styles[role]; !ok || role == Plain {
+		role = "plain"
+	}
+	words := []string{string(role)}
+	_, rest, _ := strings.Cut(string(c), " ")
+	for _, w := range strings.Fields(rest) {
+		w = strings.Map(func(r rune) rune {
+			if r == '-' || r >= '0' && r <= '9' || r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z' {
+				return r
+			}
+			return -1
+		}, w)
+		if w != "" {
+			words = append(words, w)
+		}
+	}
+	return strings.Join(words, " ")
+}
+
 // None in a Style stands for "not drawn".
 const None = -1
 
@@ -65,6 +89,15 @@ var styles = map[Class]Style{
 	Reverse: {Width: 0.25, Line: 1, Fill: None, Ink: 1},
 	Stop:    {Width: 0.5, Fill: None},
 	Look:    {Width: 0.35, Fill: None},
+}
+
+// Stroke returns the grey of an open stroke: that of the line, or that of the
+// area for classes that have no outline.
+func (s Style) Stroke() float64 {
+	if s.Line == None {
+		return s.Fill
+	}
+	return s.Line
 }
 
 // StyleOf returns the style of a class.

@@ -52,7 +52,7 @@ func Bind(title string, meta Meta, flows ...*Flow) Document {
 	}
 	for i := range doc.Pages {
 		p := &doc.Pages[i]
-		p.Marks = append(p.Marks, packNumber(p.W, p.H, i+1, len(doc.Pages)))
+		p.Marks = append(p.Marks, packNumber(p.W, p.H, i+1, len(doc.Pages))...)
 	}
 	return doc
 }

@@ -115,7 +115,7 @@ func (f Frame) foot(b Box) []Mark {
 	}
 	var fields []field
 	weights := 0.0
-	for _, v := range []field{{"car", f.Car, 3}, {"loom", f.Loom, 3}, {"revision", f.Revision, 1.6}, {"units", f.Units, 1.2}, {"date", f.Date, 1.8}, {"made by", f.Origin, 2.2}} {
+	for _, v := range []field{{"car", f.Car, 3}, {"loom", f.Loom, 3}, {"revision", f.Revision, 1.6}, {"units", f.Units, 1.2}, {"date", f.Date, 2.1}, {"made by", f.Origin, 2.2}} {
 		if v.value != "" {
 			fields = append(fields, v)
 			weights += v.weight
@@ -128,23 +128,31 @@ func (f Frame) foot(b Box) []Mark {
 		if i > 0 {
 			out = append(out, Line{Class: Fine, A: Point{x, b.Y + 1}, B: Point{x, b.Y + 10}})
 		}
-		value, size := Fit(Bold, 3.6, 2.4, v.value, w-3)
-		out = append(out,
-			inBox(Box{x + 1.2, b.Y + 0.8, w - 1.4, 3}, Ellipsis(Regular, 2.1, v.caption, w-2), Regular, 2.1, Left, Muted),
-			inBox(Box{x + 1.2, b.Y + 4, w - 1.4, 6}, value, Bold, size, Left, Plain))
+		out = append(out, entry(Box{x, b.Y, w, b.H}, v.caption, v.value)...)
 		x += w
 	}
 	return out
 }
 
+// entry draws one field of the title block: what it is, and below it what it says.
+func entry(b Box, caption, value string) []Mark {
+	const inset = 1.2
+	value, size := Fit(Bold, 3.6, 2.4, value, b.W-2*inset)
+	return []Mark{
+		inBox(Box{b.X + inset, b.Y + 0.9, b.W - 2*inset, 3}, Ellipsis(Regular, 2.2, caption, b.W-2*inset), Regular, 2.2, Left, Muted),
+		inBox(Box{b.X + inset, b.Y + 4.2, b.W - 2*inset, 6}, value, Bold, size, Left, Plain),
+	}
+}
+
 // packWidth is kept free at the right of the title block for the number of the
 // sheet within the whole document.
-const packWidth = 22
+const packWidth = 24
 
 // packNumber writes which sheet of the document this is.
-func packNumber(w, h float64, n, total int) Mark {
-	b := Box{w - margin - packWidth, h - margin - footHeight + 0.8, packWidth, 3}
-	return inBox(b, fmt.Sprintf("sheet %d / %d", n, total), Regular, 2.1, Right, Muted)
+func packNumber(w, h float64, n, total int) []Mark {
+	b := Box{w - margin - packWidth, h - margin - footHeight, packWidth, footHeight}
+	rule := Line{Class: Fine, A: Point{b.X, b.Y + 1}, B: Point{b.X, b.Y + 10}}
+	return append(entry(b, "sheet of pack", fmt.Sprintf("%d / %d", n, total)), rule)
 }
 
 // inBox sets one line of text in the middle of a box's height.

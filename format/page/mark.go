@@ -64,6 +64,7 @@ type Circle struct {
 
 // Arc runs anticlockwise, as seen on the paper, from the angle From to the
 // angle To; degrees, zero points to the right. It is a stroke, never filled.
+// From 0 to 360 is a full turn.
 type Arc struct {
 	ID       string
 	Class    Class
@@ -221,11 +222,25 @@ func (m Rect) bounds() Box {
 }
 func (m Circle) bounds() Box { return Box{m.Centre.X - m.R, m.Centre.Y - m.R, 2 * m.R, 2 * m.R} }
 
-func (m Arc) bounds() Box {
-	from, to := m.From, m.To
-	for to < from {
-		to += 360
+// Span returns the angle that the arc starts at, within ±360, and how far it
+// turns anticlockwise, 0 to 360; degrees.
+func (m Arc) Span() (from, sweep float64) {
+	sweep = math.Mod(m.To-m.From, 360)
+	if sweep < 0 || sweep == 0 && m.To != m.From {
+		sweep += 360
 	}
+	return math.Mod(m.From, 360), sweep
+}
+
+// Ends returns the points that the arc starts and ends at.
+func (m Arc) Ends() (a, b Point) {
+	from, sweep := m.Span()
+	return on(m.Centre, m.R, from), on(m.Centre, m.R, from+sweep)
+}
+
+func (m Arc) bounds() Box {
+	from, sweep := m.Span()
+	to := from + sweep
 	ps := []Point{on(m.Centre, m.R, from), on(m.Centre, m.R, to)}
 	for q := math.Ceil(from/90) * 90; q < to; q += 90 {
 		ps = append(ps, on(m.Centre, m.R, q))
@@ -242,6 +257,18 @@ func (m Group) bounds() Box {
 		ps = append(ps, Point{b.X, b.Y}, Point{b.X + b.W, b.Y + b.H})
 	}
 	return span(ps...)
+}
+
+// Finite reports whether every number of a mark is one that a file can hold:
+// none is NaN, and all lie within ±1e6 mm.
+func Finite(m Mark) bool {
+	b := m.bounds()
+	for _, v := range []float64{b.X, b.Y, b.X + b.W, b.Y + b.H} {
+		if !(math.Abs(v) < 1e6) {
+			return false
+		}
+	}
+	return true
 }
 
 // on returns the point at r from c in the direction of deg, anticlockwise on

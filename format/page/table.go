@@ -9,8 +9,9 @@ import (
 // Column of a table.
 //
 // A column with a Width has just that, mm. The others take what their text
-// needs; what remains is shared by Weight, and where there is too little they
-// shrink towards their longest word and wrap.
+// needs and a little air; what remains is shared by Weight. Without weights the
+// table stays narrow. Where there is too little, columns shrink towards their
+// longest word and wrap.
 type Column struct {
 	Head   string
 	Unit   string // in the head, under it
@@ -66,7 +67,13 @@ type Table struct {
 // TableSize is the em of table text, mm: 9 points.
 const TableSize = 3.2
 
-const padX, padY = 1.1, 0.8 // mm, within a cell
+// TickBox is a cell to tick by hand; it is drawn larger than text.
+const TickBox = "☐"
+
+const (
+	padX, padY = 1.3, 0.8 // mm, within a cell
+	air        = 4        // mm, the most that a column gets beyond its text before weights share the rest
+)
 
 func (t Table) pieces(c column) []piece {
 	if len(t.Columns) == 0 || len(t.Rows) == 0 {
@@ -84,16 +91,23 @@ func (t Table) pieces(c column) []piece {
 	zebra := false
 	for i, r := range t.Rows {
 		if r.Kind == GroupHead {
-			zebra = false
+			zebra = true
+			again = l.head("continued")
 		}
 		for _, p := range l.row(r, zebra, c.h-again.h) {
-			p.head = &again
+			top := again // a copy: again changes with the group
+			p.head = &top
 			p.marks = grouped(r.ID, p.marks)
 			// No row is left alone at either end of a page.
 			p.stick = r.Kind == GroupHead || i == len(t.Rows)-2 || (i == 0 && len(t.Rows) > 1) || (i+1 < len(t.Rows) && t.Rows[i+1].Kind == Total)
 			out = append(out, p)
 		}
 		zebra = !zebra
+		if r.Kind == GroupHead { // rows that start a page say which group they are of
+			group := out[len(out)-1]
+			group.stick, group.head = true, nil
+			again = merged([]piece{again, group})
+		}
 	}
 	out[len(out)-1].stick = false
 	if t.ID != "" {
@@ -107,11 +121,12 @@ func (t Table) pieces(c column) []piece {
 // layout is a table with its columns measured.
 type layout struct {
 	Table
-	c    column
-	pad  float64
-	x, w []float64 // left edge and width of each column
-	frac []float64 // widest part behind the decimal point of each column
-	full float64   // width of all columns
+	c     column
+	pad   float64
+	x, w  []float64 // left edge and width of each column
+	frac  []float64 // widest part behind the decimal point of each column
+	full  float64   // width of all columns
+	inset float64   // what numbers keep from the right edge beyond padX, so that they don't lean on the next column
 }
 
 func (l *layout) widths() {
@@ -128,12 +143,19 @@ func (l *layout) widths() {
 		}
 		weights += col.Weight
 	}
-	sumNeed, sumLeast := 0.0, 0.0
+	sumNeed, sumLeast, free := 0.0, 0.0, 0.0
 	for i, col := range l.Columns {
 		if col.Width <= 0 {
+			free++
 			sumNeed += need[i]
 			sumLeast += least[i]
 		}
+	}
+	spare, each := room-sumNeed, 0.0
+	if free > 0 && spare > 0 {
+		each = math.Min(air, spare/free)
+		spare -= each * free
+		l.inset = each / 2
 	}
 	for i, col := range l.Columns {
 		if col.Width > 0 {
@@ -141,9 +163,9 @@ func (l *layout) widths() {
 		}
 		switch {
 		case sumNeed <= room:
-			l.w[i] = need[i]
+			l.w[i] = need[i] + each
 			if weights > 0 {
-				l.w[i] += (room - sumNeed) * col.Weight / weights
+				l.w[i] += spare * col.Weight / weights
 			}
 		case sumLeast <= room:
 			l.w[i] = least[i] + (room-sumLeast)*(need[i]-least[i])/(sumNeed-sumLeast)
@@ -327,7 +349,8 @@ func (l *layout) group(r Row, most float64) []piece {
 	above := 1.6 * l.pad
 	h := above + float64(len(lines))*LineHeight*l.Size + l.pad
 	marks := Lines(Bold, l.Size, lines, padX, above, r.Class)
-	marks = append(within(marks, l.full), Line{A: Point{0, h}, B: Point{l.full, h}})
+	rule := h - 0.15 // clear of the shade of the row below
+	marks = append(within(marks, l.full), Line{A: Point{0, rule}, B: Point{l.full, rule}})
 	return []piece{{h: h, marks: marks}}
 }
 
@@ -338,11 +361,15 @@ func (l *layout) set(i int, a Align, f Face, size float64, lines []string, y flo
 	for _, line := range lines {
 		if line != "" {
 			t := Text{Class: class, At: Point{box.X + padX, box.Y + baseline*size}, Text: line, Face: f, Size: size, Box: box}
+			if line == TickBox {
+				t.Size, t.At.Y = 1.4*size, t.At.Y+0.1*size
+				t.Box = Box{box.X, box.Y - 0.3*size, box.W, box.H + 0.6*size}
+			}
 			switch a {
 			case ToCentre:
 				t.At.X, t.Anchor = box.X+box.W/2, Centre
 			case ToRight, Decimal:
-				t.At.X, t.Anchor = box.X+box.W-padX, Right
+				t.At.X, t.Anchor = box.X+box.W-padX-l.inset, Right
 				if _, behind, ok := number(line); a == Decimal && ok {
 					t.At.X += Width(f, size, behind) - l.frac[i]
 				}

@@ -17,7 +17,7 @@ func (e *encoder) marks(marks []page.Mark) error {
 			}
 			continue
 		}
-		if !finite(m) {
+		if !page.Finite(m) {
 			return fmt.Errorf("%T at no number: %+v", m, m)
 		}
 		e.mark(m)
@@ -28,11 +28,11 @@ func (e *encoder) marks(marks []page.Mark) error {
 func (e *encoder) mark(m page.Mark) {
 	switch m := m.(type) {
 	case page.Line:
-		if e.style(m.Class, false) != "" {
-			e.f.Line(m.A.X, m.A.Y, m.B.X, m.B.Y)
-		}
+		e.stroke(m.Class)
+		e.f.Line(m.A.X, m.A.Y, m.B.X, m.B.Y)
 	case page.Polyline:
-		if len(m.Points) > 1 && e.style(m.Class, false) != "" {
+		if len(m.Points) > 1 {
+			e.stroke(m.Class)
 			e.f.MoveTo(m.Points[0].X, m.Points[0].Y)
 			for _, p := range m.Points[1:] {
 				e.f.LineTo(p.X, p.Y)
@@ -41,7 +41,7 @@ func (e *encoder) mark(m page.Mark) {
 		}
 	case page.Polygon:
 		e.hatch(m, m.Class)
-		if how := e.style(m.Class, true); len(m.Points) > 2 && how != "" {
+		if how := e.area(m.Class); len(m.Points) > 2 && how != "" {
 			ps := make([]fpdf.PointType, len(m.Points))
 			for i, p := range m.Points {
 				ps[i] = fpdf.PointType{X: p.X, Y: p.Y}
@@ -50,22 +50,18 @@ func (e *encoder) mark(m page.Mark) {
 		}
 	case page.Rect:
 		e.hatch(m, m.Class)
-		if how := e.style(m.Class, true); how != "" {
+		if how := e.area(m.Class); how != "" {
 			e.f.Rect(m.Box.X, m.Box.Y, m.Box.W, m.Box.H, how)
 		}
 	case page.Circle:
 		e.hatch(m, m.Class)
-		if how := e.style(m.Class, true); how != "" {
+		if how := e.area(m.Class); how != "" {
 			e.f.Circle(m.Centre.X, m.Centre.Y, m.R, how)
 		}
 	case page.Arc:
-		if e.style(m.Class, false) != "" {
-			to := m.To
-			for to < m.From {
-				to += 360
-			}
-			e.f.Arc(m.Centre.X, m.Centre.Y, m.R, m.R, 0, m.From, to, "D")
-		}
+		e.stroke(m.Class)
+		from, sweep := m.Span()
+		e.f.Arc(m.Centre.X, m.Centre.Y, m.R, m.R, 0, from, from+sweep, "D")
 	case page.Text:
 		e.text(m)
 	}
@@ -79,12 +75,12 @@ func (e *encoder) hatch(m page.Mark, c page.Class) {
 	}
 }
 
-// style sets lines and fill for a class and returns how fpdf shall paint:
+// area sets fill and outline for a class and returns how fpdf shall paint:
 // "D", "F", "FD", or "" for not at all.
-func (e *encoder) style(c page.Class, area bool) string {
+func (e *encoder) area(c page.Class) string {
 	s := page.StyleOf(c)
 	how := ""
-	if area && s.Fill != page.None {
+	if s.Fill != page.None {
 		how = "F"
 		if s.Fill != e.fill {
 			e.fill = s.Fill
@@ -92,12 +88,19 @@ func (e *encoder) style(c page.Class, area bool) string {
 			e.f.SetFillColor(g, g, g)
 		}
 	}
-	if s.Line == page.None {
-		return how
+	if s.Line != page.None {
+		e.stroke(c)
+		how += "D"
 	}
-	if s.Line != e.line {
-		e.line = s.Line
-		g := level(s.Line)
+	return how
+}
+
+// stroke sets the pen for a class.
+func (e *encoder) stroke(c page.Class) {
+	s := page.StyleOf(c)
+	if grey := s.Stroke(); grey != e.line {
+		e.line = grey
+		g := level(grey)
 		e.f.SetDrawColor(g, g, g)
 	}
 	if s.Width != e.width {
@@ -108,7 +111,6 @@ func (e *encoder) style(c page.Class, area bool) string {
 		e.dashed = len(s.Dash) > 0
 		e.f.SetDashPattern(s.Dash, 0)
 	}
-	return how + "D"
 }
 
 func level(grey float64) int { return int(math.Round(grey * 255)) }
@@ -149,39 +151,4 @@ func (e *encoder) text(t page.Text) {
 	e.f.TransformRotate(t.Turn, t.At.X, t.At.Y)
 	e.f.Text(x, t.At.Y, s)
 	e.f.TransformEnd()
-}
-
-// finite tells whether every number of a mark is one that PDF can hold.
-func finite(m page.Mark) bool {
-	var vs []float64
-	point := func(ps ...page.Point) {
-		for _, p := range ps {
-			vs = append(vs, p.X, p.Y)
-		}
-	}
-	switch m := m.(type) {
-	case page.Line:
-		point(m.A, m.B)
-	case page.Polyline:
-		point(m.Points...)
-	case page.Polygon:
-		point(m.Points...)
-	case page.Rect:
-		vs = append(vs, m.Box.X, m.Box.Y, m.Box.W, m.Box.H)
-	case page.Circle:
-		point(m.Centre)
-		vs = append(vs, m.R)
-	case page.Arc:
-		point(m.Centre)
-		vs = append(vs, m.R, m.From, m.To)
-	case page.Text:
-		point(m.At)
-		vs = append(vs, m.Size, m.Turn)
-	}
-	for _, v := range vs {
-		if !(math.Abs(v) < 1e6) {
-			return false
-		}
-	}
-	return true
 }

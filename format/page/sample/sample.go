@@ -1,13 +1,17 @@
-package pdf_test
+// Package sample holds a pack of papers with every kind of block and mark, and
+// texts that a careless encoder breaks on. The encoders' tests draw them; no
+// program does.
+package sample
 
 import (
 	"fmt"
+	"strings"
 
 	"keyon/format/page"
 )
 
-// sample is a pack of three papers with every kind of block and mark.
-func sample() page.Document {
+// Pack is a pack of three papers with every kind of block and mark.
+func Pack() page.Document {
 	frame := page.Frame{
 		Number: "F1-P03", Title: "Pin sheet: engine bulkhead", Car: "Tern", Loom: "F1 front", Revision: "3",
 		Units: "mm", Date: "2026-11-25", Origin: "keyon 0.1", Banner: "NOT FOR BUILDING",
@@ -71,4 +75,27 @@ func sample() page.Document {
 	}
 	ring.Add(r)
 	return page.Bind("Tern, loom F1", page.Meta{Date: "2026-11-25", Author: "Tern shop"}, pins, cut, ring)
+}
+
+// Hostile are texts as they come from foreign files.
+var Hostile = []string{
+	"",
+	" ",
+	"\x00\x01\x1f\x7f",
+	"line one\r\nline two\ttab\vthird",
+	"\xff\xfe broken \xc3",
+	"\u202egnp.exe\u202c \u200f\u2067mirror\u2069",
+	"zero\u200bwidth\ufeff joiner\u200d soft\u00adhyphen",
+	"a\u0301\u0301\u0301\u0301 stacked",
+	"\U0001F525 fire \U0010FFFF \uE000 \uFFFE",
+	"日本語 العربية עברית ไทย हिन्दी",
+	"</text><script>alert(1)</script>&amp;\"'<!-- ]]>",
+	") Tj ET Q (\\) \\123 <</JS>>",
+	"{nb} {nb}",
+	"=1+1", "+1", "-1", "@SUM(A1)", "\t=1+1", "\r=1",
+	strings.Repeat("W", 10000),
+	strings.Repeat("wide words ", 1000),
+	strings.Repeat("\n", 3000),
+	"Ω ² ³ ± ° µ μ → ← × – — · ≤ ≥ ≈ √ Ø ø ½ ⌀ ∅ ☐ ☑",
+	"ÀÉÎÕÜ ßçñ ĄČĐĘŁŃŐŘŚŤŮŽ αβγδΩ АБВГДЖЯ",
 }
