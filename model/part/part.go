@@ -8,6 +8,8 @@
 package part
 
 import (
+	"strings"
+
 	"keyon/model/source"
 	"keyon/num/quantity"
 )
@@ -80,10 +82,13 @@ type Pin struct {
 	Swap      string          `json:"swap,omitempty"`  // pins with the same text are interchangeable
 	Amps      quantity.Ampere `json:"amps,omitempty"`  // most it may carry; 0: not known
 	Needed    bool            `json:"needed,omitempty"`
-	Contact   string          `json:"contact,omitempty"` // contact size or part where the connector leaves a choice
+	Contact   string          `json:"contact,omitempty"` // contact size or part where the connector leaves a choice; "stud M6" for a post of the device
 	Reads     string          `json:"reads,omitempty"`   // what a meter should read here
 	Note      string          `json:"note,omitempty"`
 }
+
+// Stud is the thread of a pin that is a threaded post of its device.
+func (p Pin) Stud() (thread string, ok bool) { return strings.CutPrefix(p.Contact, "stud ") }
 
 // LinkKind is what stands between two pins inside a device.
 type LinkKind string
@@ -122,12 +127,14 @@ type Load struct {
 	Inrush     quantity.Ampere
 	InrushTime quantity.Second
 	LeastVolts quantity.Volt
+	Source     source.Ref
 }
 
 // DeviceConnector is one of a device's connectors.
 type DeviceConnector struct {
-	Name string `json:"name"` // "A", "B"; empty where there is one
-	Part ID     `json:"part"` // loom-side connector
+	Name string `json:"name"`          // "A", "B"; empty where there is one
+	Part ID     `json:"part"`          // loom-side connector
+	Key  string `json:"key,omitempty"` // keying position; empty: the usual one
 }
 
 // Device is a kind of thing with pins.
@@ -171,6 +178,27 @@ type Connector struct {
 	Torque         string // coupling or nut torque in words
 	Outline        string // "round", "rectangle": how the face is drawn
 	MostPerContact int    // wires one contact may take, 1 unless the part says 2
+	Availability   string // "standard", "maker only", "series I or II only", "" where not said
+	Volts          quantity.Volt
+	KeyAngles      map[string][]float64 // minor keys from the main key, degrees, by keying position
+	Panel          Panel
+}
+
+// Panel is the hole a mounted half needs. Zero: not known.
+type Panel struct {
+	JamHole, JamFlat  quantity.Length // D hole of the jam nut half: diameter and across the flat
+	FlangeRear        quantity.Length // least hole of a flange mounted from behind
+	FlangeFront       quantity.Length // least hole of a flange mounted from the front
+	PitchR1, PitchR2  quantity.Length // the two screw hole pitches of the standard's figure
+	Screw             quantity.Length // screw hole diameter
+	Flange            quantity.Length // side of the square flange
+	JamLeast, JamMost quantity.Length // panel thickness of the jam nut half
+	FlangeMost        quantity.Length // panel thickness of the flange half, at most
+	JamTorqueLeast    float64         // N·m
+	JamTorqueMost     float64         // N·m
+	CouplingTorque    float64         // N·m, at most
+	AcrossFlats       quantity.Length // of the jam nut
+	RearThread        string          // backshell thread
 }
 
 // Contact is crimped on a wire and sits in a cavity.
@@ -215,7 +243,12 @@ type Wire struct {
 	OhmPerM     quantity.Ohm // at 20 °C, greatest
 	Temperature quantity.Celsius
 	Volts       quantity.Volt
+	Resistance  source.Ref // where OhmPerM, Area and Strands are from
 }
+
+// Largest is the outside diameter to seal, sleeve and make holes for: with
+// tolerance where that is known. 0: not known.
+func (w *Wire) Largest() quantity.Length { return max(w.Outside, w.OutsideMost) }
 
 // Core is one conductor of a cable.
 type Core struct {
@@ -290,25 +323,4 @@ type StudPart struct {
 	Head
 	Thread                  string
 	TorqueLeast, TorqueMost float64 // N·m
-}
-
-// Catalogue is everything that may be used: the embedded data and the shop's
-// own parts. It is read only once made; maps are looked up, lists are sorted.
-type Catalogue struct {
-	Devices    map[ID]*Device
-	Connectors map[ID]*Connector
-	Contacts   map[ID]*Contact
-	Seals      map[ID]*Seal
-	Wires      map[string][]*Wire // by family, thinnest first
-	Cables     map[ID]*Cable
-	Sleeves    map[ID]*Sleeve
-	Lugs       map[ID]*Lug
-	Boots      map[ID]*Boot
-	Fuses      map[ID]*Fuse
-	Splices    map[ID]*SplicePart
-	Studs      map[ID]*StudPart
-	Families   []string // wire families, sorted
-
-	contactsBySize map[string][]*Contact // filled by Index
-	hash           string
 }
