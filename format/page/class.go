@@ -22,6 +22,8 @@ const (
 	Blank   Class = "blank"   // filled with the paper's white, outlined
 	Cover   Class = "cover"   // filled with the paper's white, no outline
 	Reverse Class = "reverse" // white writing, for use on Solid
+	Black   Class = "black"   // filled black on every screen: codes for a camera
+	White   Class = "white"   // filled white on every screen: the ground of a code
 	Stop    Class = "stop"    // don't build it so: heavy in print, coloured on screen
 	Look    Class = "look"    // a person decides: plain in print, coloured on screen
 )
@@ -70,7 +72,7 @@ type Style struct {
 }
 
 // Roles lists the roles in a fixed order, for encoders that write a style sheet.
-var Roles = []Class{Plain, Heavy, Fine, Muted, Hidden, Middle, Solid, Tint, Shade, Hatch, Blank, Cover, Reverse, Stop, Look}
+var Roles = []Class{Plain, Heavy, Fine, Muted, Hidden, Middle, Solid, Tint, Shade, Hatch, Blank, Cover, Reverse, Black, White, Stop, Look}
 
 // Line widths step by about 1.4, common practice in technical drawing.
 var styles = map[Class]Style{
@@ -87,6 +89,8 @@ var styles = map[Class]Style{
 	Blank:   {Width: 0.25, Fill: 1},
 	Cover:   {Width: 0.13, Line: None, Fill: 1},
 	Reverse: {Width: 0.25, Line: 1, Fill: None, Ink: 1},
+	Black:   {Width: 0.25, Line: None, Fill: 0},
+	White:   {Width: 0.25, Line: None, Fill: 1, Ink: 1},
 	Stop:    {Width: 0.5, Fill: None},
 	Look:    {Width: 0.35, Fill: None},
 }

@@ -45,6 +45,8 @@ func paint(what string, grey float64, c page.Class) string {
 	switch {
 	case grey == page.None:
 		return what + ":none"
+	case c == page.Black || c == page.White:
+		return what + ":" + string(c)
 	case grey == 1:
 		return what + ":#fff;" + what + ":var(--paper,#fff)"
 	case c == page.Stop || c == page.Look:
