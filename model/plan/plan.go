@@ -81,11 +81,32 @@ type Route struct {
 	Legs    []int   // sorted
 	Joins   []int   // sorted
 	Points  []Point // splice, daisy and stud points
-	Metres  float64
-	Bound   float64 // no tree is shorter than this, metres
+	Spans   []Span  // the wires to be: a tree over ends, joins and splices
+	Metres  float64 // of wire along legs
+	Cost    float64 // metres as priced: joins, hot and wet zones on top
+	Bound   float64 // no tree over the ends costs less, metres as priced
 	Origin  settle.Origin
 	Reason  settle.Reason
 	Open    bool // no way, or an end is open: skipped below
+}
+
+// Span is a stretch of a circuit between two joints inside one loom: one wire,
+// or several side by side where a join takes several contacts.
+type Span struct {
+	From, To Joint
+	Legs     []int // in order from From to To; empty where both are at one place
+	Loom     int
+}
+
+// Joint is where a span begins or ends. One of End, Join, Point and Beside is
+// not -1.
+type Joint struct {
+	Place  int
+	End    int    // into Ends.List
+	Join   int    // a join that parts looms
+	Half   string // a or b, of Join
+	Point  int    // into Route.Points: a splice
+	Beside int    // into Ends.List: the end of the shielded circuit beside which a shield ends free
 }
 
 // Point is a place where wires of one circuit join inside a loom.
@@ -129,9 +150,10 @@ const (
 	AtSplice
 	AtStud
 	AtLead // a device's flying lead or terminal without cavity: lug or solder by the part
+	AtFree // nothing: the far end of a shield, cut back and insulated
 )
 
-var endKinds = [...]string{"pin", "cavity", "splice", "stud", "lead"}
+var endKinds = [...]string{"pin", "cavity", "splice", "stud", "lead", "free"}
 
 // String is the word.
 func (k EndKind) String() string { return endKinds[k] }
@@ -144,7 +166,7 @@ type WireEnd struct {
 	Kind     EndKind
 	Place    int
 	End      int    // AtPin, AtStud, AtLead: into Ends.List, -1
-	Crossing int    // AtCavity: into Cavities.Crossings, -1
+	Crossing int    // AtCavity: into Cavities.Crossings, -1; a lug where the join is a through-stud
 	Half     string // AtCavity: a or b
 	Splice   int    // AtSplice: into Wires.Splices, -1
 }
