@@ -24,7 +24,10 @@ type Catalogue struct {
 	Studs      map[ID]*StudPart
 	Families   []string // wire families, sorted
 
-	contactsBySize map[string][]*Contact // best first
+	contactsBySize map[string][]*Contact // by ID
+	lugsByStud     map[string][]*Lug     // by ID
+	splices        []*SplicePart         // sealed first, then the smallest
+	sleeves        []*Sleeve             // by kind, then the smallest
 	hash           string
 }
 
@@ -61,7 +64,7 @@ func (k *Contact) Takes(gauge Gauge) bool {
 	}
 	least, most := quantity.Area(0), quantity.Area(0)
 	for _, g := range k.Gauges {
-		b, ok := strandedArea(g)
+		b, ok := AreaOf(g)
 		if !ok {
 			return false
 		}
@@ -112,4 +115,93 @@ func (c Catalogue) contactsOf(cavity Cavity) []*Contact {
 		}
 	}
 	return list
+}
+
+// SealFor is the single wire seal of a cavity for a wire of that outside
+// diameter; nil where none fits, and for a cavity sealed by the connector's
+// own grommet (no seals listed), which Contact.Seals judges.
+func (c Catalogue) SealFor(cavity Cavity, outside quantity.Length) *Seal {
+	for _, id := range cavity.Seals {
+		if s := c.Seals[id]; s != nil && !s.Plug && outside >= s.Least && outside <= s.Most {
+			return s
+		}
+	}
+	return nil
+}
+
+// PlugFor is what closes an unused cavity of that contact size; nil where the
+// catalogue has none. Of several the first by ID.
+func (c Catalogue) PlugFor(size string) *Seal {
+	var best *Seal
+	for _, s := range c.Seals {
+		if s.Plug && slices.Contains(s.Sizes, size) && (best == nil || s.ID < best.ID) {
+			best = s
+		}
+	}
+	return best
+}
+
+// LugFor is the ring terminal for a stud and a conductor; nil where none
+// fits. The shop's own come first, then the one with the narrowest barrel.
+func (c Catalogue) LugFor(stud string, gauge Gauge) *Lug {
+	var best *Lug
+	for _, l := range c.lugsByStud[stud] {
+		if !slices.Contains(l.Gauges, gauge) {
+			continue
+		}
+		if best == nil || l.Own && !best.Own || l.Own == best.Own && len(l.Gauges) < len(best.Gauges) {
+			best = l
+		}
+	}
+	return best
+}
+
+// SpliceFor is the splice that takes conductors of these copper areas: a
+// sealed one where there is one, of those the smallest; nil where none fits.
+func (c Catalogue) SpliceFor(areas ...quantity.Area) *SplicePart {
+	sum := quantity.Area(0)
+	for _, a := range areas {
+		sum += a
+	}
+	for _, s := range c.splices {
+		if sum >= s.Least && sum <= s.Most {
+			return s
+		}
+	}
+	return nil
+}
+
+// SleevesOf lists the sleeves of a kind, smallest first.
+func (c Catalogue) SleevesOf(kind string) []*Sleeve {
+	var list []*Sleeve
+	for _, s := range c.sleeves {
+		if s.Kind == kind {
+			list = append(list, s)
+		}
+	}
+	return list
+}
+
+// FuseOf finds a fuse or breaker by family ("blade", "mini", "maxi",
+// "breaker") and rating; nil where there is none.
+func (c Catalogue) FuseOf(family string, rating quantity.Ampere) *Fuse {
+	var best *Fuse
+	for _, f := range c.Fuses {
+		if f.Family == family && f.Rating == rating && (best == nil || f.ID < best.ID) {
+			best = f
+		}
+	}
+	return best
+}
+
+// Connector finds a connector by its ID, or a series III circular by its full
+// part number (D38999/26WD35SN); nil where there is none.
+func (c Catalogue) Connector(id ID) *Connector {
+	if k := c.Connectors[id]; k != nil {
+		return k
+	}
+	if short, _, ok := CircularID(id); ok {
+		return c.Connectors[short]
+	}
+	return nil
 }

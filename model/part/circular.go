@@ -80,3 +80,47 @@ func (c *Catalogue) circulars(origin map[string]source.Ref) {
 }
 
 func show(l quantity.Length) string { return quantity.Text(l.MM(), 2) }
+
+// shellCodes are the letters of the standard's part numbers for shell sizes
+// 9 to 25 (MIL-DTL-38999N).
+const shellCodes = "ABCDEFGHJ"
+
+// Styles of a circular's two halves, with the number of their detail sheet.
+const (
+	Plug   = "26" // free half
+	Wall   = "20" // fixed half with a square flange
+	JamNut = "24" // fixed half with a jam nut
+	finish = "W"  // class: aluminium, olive drab cadmium, 175 °C (memory)
+)
+
+// Number is the standard's part number of one half: D38999/26WD35SN. Gender
+// and key fill in where the part leaves a choice; "" for other connectors.
+func (k *Connector) Number(style, gender, key string) string {
+	shell, err := strconv.Atoi(k.ShellSize)
+	_, n, ok := strings.Cut(k.Arrangement, "-")
+	if k.Standard != circularStandard || err != nil || !ok || (shell-9)/2 >= len(shellCodes) {
+		return ""
+	}
+	if k.Gender != "" {
+		gender = k.Gender
+	}
+	if key == "" {
+		key = k.Keys[0]
+	}
+	return "D38999/" + style + finish + string(shellCodes[(shell-9)/2]) + n + map[string]string{"pin": "P", "socket": "S"}[gender] + key
+}
+
+// CircularID reads a part number such as D38999/26WD35SN into the catalogue's
+// ID ("38999-15-35S") and the keying position.
+func CircularID(number string) (id ID, key string, ok bool) {
+	t, ok := strings.CutPrefix(strings.ToUpper(strings.ReplaceAll(number, " ", "")), "D38999/")
+	if !ok || len(t) < 7 {
+		return "", "", false
+	}
+	shell := strings.IndexByte(shellCodes, t[3])
+	key, gender, n := t[len(t)-1:], t[len(t)-2:len(t)-1], t[4:len(t)-2]
+	if shell < 0 || gender != "P" && gender != "S" {
+		return "", "", false
+	}
+	return fmt.Sprintf("38999-%d-%s%s", 9+2*shell, n, gender), key, true
+}

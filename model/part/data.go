@@ -74,6 +74,12 @@ func (r record) mm(column string) quantity.Length {
 	return quantity.Length(r.number(column)) * quantity.MM
 }
 
+func (r record) mm2(column string) quantity.Area {
+	return quantity.Area(r.number(column)) * quantity.MM2
+}
+
+func (r record) yes(column string) bool { return r.text(column) == "yes" }
+
 func (r record) list(column, sep string) []string {
 	t := r.text(column)
 	if t == "" {

@@ -65,7 +65,8 @@ const (
 	ThermoMinus   Role = "thermocouple -"
 	DigitalIn     Role = "digital in" // switch to ground or supply
 	DigitalOut    Role = "digital out"
-	LoadMinus     Role = "load -" // switched side of a load, for low side outputs
+	LoadMinus     Role = "load -"   // switched side of a load, for low side outputs
+	MotorIn       Role = "motor in" // either wire of a motor that turns both ways
 	Battery       Role = "battery +"
 	Alternator    Role = "alternator out"
 	StarterIn     Role = "starter in"
