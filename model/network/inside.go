@@ -1,0 +1,146 @@
+package network
+
+import (
+	"slices"
+
+	"keyon/model/part"
+)
+
+// inside adds what is in a device between its pins: its part's links, then
+// what its roles imply for pins that no link touches.
+func (b *builder) inside(device int) {
+	d := &b.t.Devices[device]
+	p := d.Part
+	index := make(map[string]int, len(p.Pins))
+	for i := range p.Pins {
+		index[p.Pins[i].Name] = i
+	}
+	linked := make([]bool, len(p.Pins))
+	for k := range p.Links {
+		l := &p.Links[k]
+		from, okFrom := index[l.From]
+		to, okTo := index[l.To]
+		if !okFrom || !okTo {
+			continue
+		}
+		linked[from], linked[to] = true, true
+		if !b.used[[2]int{device, from}] && !b.used[[2]int{device, to}] {
+			continue
+		}
+		b.link(device, from, to, l)
+	}
+	ground := first(p, part.Ground, part.Case)
+	supply := widest(p)
+	for i := range p.Pins {
+		q := &p.Pins[i]
+		if !b.used[[2]int{device, i}] {
+			continue
+		}
+		name := d.Name + ":" + q.Name
+		switch q.Role {
+		case part.Case:
+			if d.Place >= 0 && b.t.Places[d.Place].Metal {
+				b.n.Resistor("case "+name, b.pin(device, i), b.metal(b.t.Places[d.Place].Assembly), ohmBond)
+			}
+		case part.Ground:
+			// Ground pins of one group are joined inside.
+			if j := sameGroup(p, i); j >= 0 && p.Kind != "battery" {
+				b.n.Resistor("joined "+name, b.pin(device, i), b.pin(device, j), ohmInside)
+			}
+		case part.SupplyIn:
+			if j := sameGroup(p, i); j >= 0 && q.Group != "" && !linked[i] {
+				b.n.Resistor("joined "+name, b.pin(device, i), b.pin(device, j), ohmInside)
+			}
+		case part.SensorReturn:
+			if ground >= 0 && !linked[i] {
+				b.n.Resistor("return "+name, b.pin(device, i), b.pin(device, ground), ohmInside)
+			}
+		case part.SensorSupply:
+			if ground >= 0 {
+				b.n.Battery("sensor supply "+name, b.pin(device, i), b.pin(device, ground), voltSensor, ohmSensor)
+			}
+		case part.SwitchedOut, part.SupplyOut, part.HalfBridge:
+			if !linked[i] && supply >= 0 && supply != i {
+				e := b.n.Resistor("output "+name, b.pin(device, supply), b.pin(device, i), ohmDriver)
+				for f := range b.t.Feeds {
+					if b.t.Feeds[f].Device == device && b.t.Feeds[f].Pin == i {
+						b.s.Feeds[f] = e
+					}
+				}
+			}
+		case part.LowSide, part.Injector:
+			if !linked[i] && ground >= 0 {
+				b.n.Resistor("sink "+name, b.pin(device, i), b.pin(device, ground), ohmDriver)
+			}
+		}
+	}
+}
+
+// link adds one link of a part.
+func (b *builder) link(device, from, to int, l *part.Link) {
+	name := b.t.Devices[device].Name + ":" + l.From + "-" + l.To
+	x, y := b.pin(device, from), b.pin(device, to)
+	or := func(ohm float64) float64 {
+		if l.Ohm > 0 {
+			return float64(l.Ohm)
+		}
+		return ohm
+	}
+	closed := b.state.Name != "off" && (len(l.ClosedIn) == 0 || slices.Contains(l.ClosedIn, b.state.Name))
+	feed := -1
+	for f := range b.t.Feeds {
+		if q := &b.t.Feeds[f]; q.Device == device && (q.Pin == from || q.Pin == to) {
+			feed = f
+		}
+	}
+	switch l.Kind {
+	case part.Resistor, part.Terminator, part.PullUp, part.PullDown, part.RelayCoil:
+		if l.Ohm > 0 {
+			b.n.Resistor(name, x, y, float64(l.Ohm))
+		}
+	case part.Diode:
+		b.n.Diode(name, x, y, 0.7, 0.01) // silicon at rated current, common practice
+	case part.Contacts, part.Driver:
+		ohm := or(ohmInside)
+		if l.Kind == part.Driver {
+			ohm = or(ohmDriver)
+		}
+		if e := b.n.Contact(name, x, y, ohm, closed); feed >= 0 {
+			b.s.Feeds[feed] = e
+		}
+	case part.Through:
+		if e := b.n.Resistor(name, x, y, or(ohmInside)); feed >= 0 {
+			b.s.Feeds[feed] = e
+		}
+	}
+}
+
+func first(p *part.Device, roles ...part.Role) int {
+	for _, r := range roles {
+		if i := pinOf(p, r); i >= 0 {
+			return i
+		}
+	}
+	return -1
+}
+
+// widest is the supply pin that may carry most.
+func widest(p *part.Device) int {
+	best := -1
+	for i := range p.Pins {
+		if p.Pins[i].Role == part.SupplyIn && (best < 0 || p.Pins[i].Amps > p.Pins[best].Amps) {
+			best = i
+		}
+	}
+	return best
+}
+
+// sameGroup is the first pin of the same role and group before pin i, -1 for the first.
+func sameGroup(p *part.Device, i int) int {
+	for j := range i {
+		if p.Pins[j].Role == p.Pins[i].Role && p.Pins[j].Group == p.Pins[i].Group {
+			return j
+		}
+	}
+	return -1
+}

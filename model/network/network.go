@@ -1,0 +1,295 @@
+// Package network is the car as an electrical network: what stands between
+// which nodes. It is built once from things, ends and wires; each state then
+// closes its contacts, draws its loads and sets its sources.
+//
+// It decides which inner links of a device carry current where its part lists
+// none (outputs hang on the supply, low side outputs on the ground, sensor
+// returns on the controller's ground: common practice). It takes for granted
+// that wires are split; sizes come in as resistances. What the answer means is
+// for stages and checks.
+package network
+
+import (
+	"strconv"
+
+	"keyon/model/part"
+	"keyon/model/plan"
+	"keyon/num/netsolve"
+)
+
+// Resistances where the catalogue has none. All are judgement; a part's own
+// Links and a feed's fuse replace them.
+const (
+	ohmInside  = 0.001  // Ω, joined pins and busbars inside a device
+	ohmDriver  = 0.010  // Ω, a closed electronic output
+	ohmBond    = 0.0001 // Ω, a bare-metal joint of stud or case
+	ohmBattery = 0.008  // Ω, internal, a 12 V battery of about 600 A cold cranking at rest in the warm: (12.5-7.2)/600 V/A
+	ohmSensor  = 0.05   // Ω, a controller's 5 V output
+	ohmDroop   = 0.002  // Ω, an alternator's regulation
+	voltSensor = 5.0    // V
+	mostAmps   = 100.0  // A, an alternator without a rating
+)
+
+// Model is what all states share.
+type Model struct {
+	t *plan.Things
+	e *plan.Ends
+	x *plan.Cavities
+	w *plan.Wires
+
+	used map[[2]int]bool // device, pin: pins that wires or loads touch
+}
+
+// New makes the model of a car.
+func New(t *plan.Things, e *plan.Ends, x *plan.Cavities, w *plan.Wires) *Model {
+	m := &Model{t: t, e: e, x: x, w: w, used: map[[2]int]bool{}}
+	for i := range e.List {
+		if q := &e.List[i]; q.Device >= 0 && q.PinIndex >= 0 {
+			m.used[[2]int{q.Device, q.PinIndex}] = true
+		}
+	}
+	for _, l := range t.Loads {
+		if l.Device >= 0 {
+			m.used[[2]int{l.Device, l.From}], m.used[[2]int{l.Device, l.To}] = true, true
+		}
+	}
+	for i := range t.Devices {
+		p := t.Devices[i].Part
+		for k := 0; p != nil && k < len(p.Pins); k++ {
+			if j := sameGroup(p, k); j >= 0 && m.used[[2]int{i, k}] {
+				m.used[[2]int{i, j}] = true // the pin that its group hangs on
+			}
+		}
+	}
+	return m
+}
+
+// lengths of a wire's way that the network counts.
+const (
+	layShare  = 0.03 // extra length in the lay; trade rule, seen (copper twisting loss)
+	endMetres = 0.09 // m a terminated end: connector and stand-off; judgement
+)
+
+// Metres is the conductor length the network counts for a wire: legs with
+// lay, and both ends. ok is false where a leg's length is open.
+func Metres(t *plan.Things, w *plan.Wire) (m float64, ok bool) {
+	for _, l := range w.Legs {
+		if !t.Legs[l].Length.Settled() {
+			return 0, false
+		}
+		m += float64(t.Legs[l].Length.Value)
+	}
+	return m*(1+layShare) + 2*endMetres, true
+}
+
+// State is the network of one operating state.
+type State struct {
+	Net     *netsolve.Net
+	Wires   []netsolve.Elem // by wire, -1 where it is left out
+	Loads   []LoadElem
+	Feeds   []netsolve.Elem // by feed: the element that is its protection, -1
+	Sources []netsolve.Elem
+	Plus    []int // by load of Loads: node of the source side its way is counted from
+}
+
+// LoadElem is a load in the net.
+type LoadElem struct {
+	Load int // into Things.Loads
+	Elem netsolve.Elem
+}
+
+// builder carries what one state's net needs.
+type builder struct {
+	*Model
+	n     *netsolve.Net
+	s     *State
+	state *plan.State
+}
+
+// Of builds the network of a state. ohm gives each wire's resistance with its
+// contacts, above zero, or 0 for a wire that is left out. With least false no
+// load cuts out and each draws its RMS current where that is the larger:
+// sizing asks for the current a load wants, and heat goes with its square.
+func (m *Model) Of(state int, ohm func(wire int) float64, least bool) *State {
+	t := m.t
+	st := &t.States[state]
+	b := &builder{Model: m, s: &State{}, state: st}
+	b.n = netsolve.New(b.referenceName())
+	b.s.Net = b.n
+	b.s.Feeds = make([]netsolve.Elem, len(t.Feeds))
+	for i := range b.s.Feeds {
+		b.s.Feeds[i] = -1
+	}
+	for i := range t.Studs {
+		if s := &t.Studs[i]; s.Use != "supply" && s.Place >= 0 && t.Places[s.Place].Metal {
+			b.n.Resistor("bond "+s.Name, b.stud(i), b.metal(t.Places[s.Place].Assembly), ohmBond)
+		}
+	}
+	for i := range t.Devices {
+		if t.Devices[i].Part != nil {
+			b.inside(i)
+		}
+	}
+	b.s.Wires = make([]netsolve.Elem, len(m.w.List))
+	for i := range m.w.List {
+		b.s.Wires[i] = -1
+		r := ohm(i)
+		from, to := b.node(&m.w.List[i].From), b.node(&m.w.List[i].To)
+		if r > 0 && from >= 0 && to >= 0 {
+			b.s.Wires[i] = b.n.Resistor("wire "+m.w.List[i].ID, from, to, r)
+		}
+	}
+	for i := range t.Loads {
+		if t.Loads[i].State == state {
+			b.load(i, least)
+		}
+	}
+	b.sources()
+	return b.s
+}
+
+// referenceName is the node at 0 V: the battery's minus, or the chassis.
+func (m *Model) referenceName() string {
+	for i := range m.t.Devices {
+		d := &m.t.Devices[i]
+		if d.Part != nil && d.Part.Kind == "battery" {
+			if k := pinOf(d.Part, part.Ground); k >= 0 {
+				return d.Name + ":" + d.Part.Pins[k].Name
+			}
+		}
+	}
+	return chassis
+}
+
+const chassis = "chassis"
+
+// metal is the node of a metal assembly; "" is the chassis.
+func (b *builder) metal(assembly string) int {
+	if assembly == "" {
+		return b.n.Node(chassis)
+	}
+	return b.n.Node("metal " + assembly)
+}
+
+func (b *builder) pin(device, pin int) int {
+	d := &b.t.Devices[device]
+	return b.n.Node(d.Name + ":" + d.Part.Pins[pin].Name)
+}
+
+func (b *builder) stud(i int) int { return b.n.Node("stud " + b.t.Studs[i].Name) }
+
+// node is where a wire's end stands, -1 where it is open.
+func (b *builder) node(e *plan.WireEnd) int {
+	switch e.Kind {
+	case plan.AtCavity:
+		return b.n.Node("crossing " + strconv.Itoa(e.Crossing))
+	case plan.AtSplice:
+		return b.n.Node("splice " + strconv.Itoa(e.Splice))
+	}
+	if e.End < 0 {
+		return -1
+	}
+	q := &b.e.List[e.End]
+	switch {
+	case q.Stud >= 0:
+		return b.stud(q.Stud)
+	case q.Device >= 0 && q.PinIndex >= 0 && b.t.Devices[q.Device].Part != nil:
+		return b.pin(q.Device, q.PinIndex)
+	}
+	return -1
+}
+
+func pinOf(p *part.Device, r part.Role) int {
+	for i := range p.Pins {
+		if p.Pins[i].Role == r {
+			return i
+		}
+	}
+	return -1
+}
+
+// load adds a load between its two pins.
+func (b *builder) load(i int, least bool) {
+	l := &b.t.Loads[i]
+	if l.From < 0 || l.To < 0 || l.Device < 0 || b.t.Devices[l.Device].Part == nil {
+		return
+	}
+	name := "load " + strconv.Itoa(i)
+	from, to := b.pin(l.Device, l.From), b.pin(l.Device, l.To)
+	volts := 0.0
+	if least {
+		volts = float64(l.LeastVolts)
+	}
+	var e netsolve.Elem
+	switch {
+	case l.Mean > 0:
+		amps := float64(l.Mean)
+		if !least {
+			amps = max(amps, float64(l.RMS))
+		}
+		e = b.n.LoadI(name, from, to, amps, volts)
+	case l.Power > 0:
+		e = b.n.LoadP(name, from, to, float64(l.Power), volts)
+	case l.Ohm > 0:
+		e = b.n.LoadR(name, from, to, float64(l.Ohm), volts)
+	default:
+		return
+	}
+	b.s.Loads = append(b.s.Loads, LoadElem{i, e})
+}
+
+// sources adds batteries, alternators, and, in a car that has neither, a
+// source at every feed.
+func (b *builder) sources() {
+	t := b.t
+	generating := b.state.Source == "alternator"
+	found := false
+	for i := range t.Devices {
+		d := &t.Devices[i]
+		if d.Part == nil {
+			continue
+		}
+		switch d.Part.Kind {
+		case "battery":
+			plus, minus := pinOf(d.Part, part.Battery), pinOf(d.Part, part.Ground)
+			if plus < 0 || minus < 0 {
+				continue
+			}
+			found = true
+			ohm := ohmBattery
+			emf := float64(b.state.Volts)
+			if generating {
+				emf = 12.6 // V, at rest and charged; common practice. Charging current is no load here.
+			}
+			inner := b.n.Node("inside " + d.Name)
+			b.s.Sources = append(b.s.Sources, b.n.Battery("battery "+d.Name, inner, b.pin(i, minus), emf, ohm))
+			b.n.Diode("gives "+d.Name, inner, b.pin(i, plus), 0, 1e-6)
+		case "alternator":
+			out := pinOf(d.Part, part.Alternator)
+			back := pinOf(d.Part, part.Ground)
+			if back < 0 {
+				back = pinOf(d.Part, part.Case)
+			}
+			if out < 0 || back < 0 || !generating {
+				continue
+			}
+			found = true
+			most := float64(d.Part.Pins[out].Amps)
+			if most <= 0 {
+				most = mostAmps
+			}
+			b.s.Sources = append(b.s.Sources, b.n.Alternator("alternator "+d.Name, b.pin(i, out), b.pin(i, back), float64(b.state.Volts), most, ohmDroop))
+		}
+	}
+	if found {
+		return
+	}
+	for i := range t.Feeds {
+		f := &t.Feeds[i]
+		if f.Device >= 0 && f.Pin >= 0 && t.Devices[f.Device].Part != nil {
+			e := b.n.Battery("source "+f.Name, b.pin(f.Device, f.Pin), netsolve.Reference, float64(b.state.Volts), ohmInside)
+			b.s.Sources = append(b.s.Sources, e)
+			b.s.Feeds[i] = e
+		}
+	}
+}

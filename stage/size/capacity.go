@@ -1,0 +1,175 @@
+package size
+
+import (
+	"math"
+
+	"keyon/model/part"
+	"keyon/model/plan"
+	"keyon/model/settle"
+	"keyon/model/source"
+	"keyon/num/conductor"
+	"keyon/num/netsolve"
+	"keyon/num/quantity"
+)
+
+var capacitySource = source.Ref{Kind: source.Standard, Doc: "MIL-W-5088L", Where: "Figs 3 and 4, as in AC 43.13-1B 11-66 to 11-69", Status: source.Seen}
+
+// hotFactor is the resistance over that at 20 °C used for currents and drop
+// while sizing: a conductor at 80 °C. Power solves with true temperatures.
+const hotFactor = (234.5 + 80) / 254.5
+
+var solveOptions = netsolve.Options{}
+
+// short says whether a state is too short for a wire to warm through, so that
+// its capacity is that for its duration (judgement: below five minutes, the
+// interval of load analysis by MIL-E-7016F).
+func short(s *plan.State) bool { return s.Seconds > 0 && s.Seconds < 300 }
+
+// air is the ambient of a leg in a state.
+func (z *sizer) air(leg, state int) float64 {
+	if s := &z.t.States[state]; s.HasAmbient {
+		return float64(s.Ambient)
+	}
+	return float64(z.t.Legs[leg].Ambient)
+}
+
+// lowest is the lowest rating in a leg: no wire may be hotter than what it
+// touches stands.
+func (z *sizer) lowest(leg int) float64 {
+	low := math.Inf(1)
+	for _, i := range z.legs[leg] {
+		if q := z.jobs[i].wire(); q != nil && q.Temperature > 0 {
+			low = min(low, float64(q.Temperature))
+		}
+	}
+	return low
+}
+
+// rating is the lowest rating that holds for a wire in a leg: the leg's, and
+// the connectors' at its ends.
+func (z *sizer) rating(i int, low float64) float64 {
+	for _, e := range z.jobs[i].ends {
+		if e.celsius > 0 {
+			low = min(low, e.celsius)
+		}
+	}
+	return low
+}
+
+// of is the capacity of a gauge for wire i in a leg and state, amperes.
+func (z *sizer) of(i int, q *part.Wire, leg, state int, low float64) float64 {
+	rise := z.rating(i, low) - z.air(leg, state)
+	if rise <= 0 {
+		return 0
+	}
+	free := freeAir(q, rise)
+	if s := &z.t.States[state]; short(s) && len(z.legs[leg]) > 0 {
+		if amps := z.forSeconds(q, z.air(leg, state), z.rating(i, low), float64(s.Seconds)); amps > free {
+			// A wire alone for its seconds; in a bundle the neighbours start as warm as it is.
+			f, _ := conductor.Bundle(len(z.legs[leg]), float64(z.step[leg][state])/5)
+			return amps * max(f, 0.5) * conductor.Altitude(float64(z.d.Car.Altitude))
+		}
+	}
+	f, _ := conductor.Bundle(len(z.legs[leg]), float64(z.step[leg][state])/5)
+	return free * f * conductor.Altitude(float64(z.d.Car.Altitude))
+}
+
+func freeAir(q *part.Wire, rise float64) float64 {
+	if a, ok := conductor.FreeAir(q.Gauge, rise); ok {
+		return a
+	}
+	a, _, err := conductor.FreeAirOf(float64(q.OhmPerM), rise)
+	if err != nil {
+		return 0
+	}
+	return a
+}
+
+// forSeconds is the current that brings a wire from the air's temperature to
+// its rating in that many seconds, all heat kept in the copper: S·k/√t.
+func (z *sizer) forSeconds(q *part.Wire, from, to, seconds float64) float64 {
+	return q.Area.MM2() * conductor.AdiabaticK(conductor.Copper, from, to) / math.Sqrt(seconds)
+}
+
+// capacity raises wires until each carries its current in every leg and
+// state, and every leg's loading holds. It reports whether a gauge changed.
+func (z *sizer) capacity() bool {
+	changed := false
+	for l := range z.legs {
+		for s := range z.t.States {
+			for {
+				low := z.lowest(l)
+				var sum, all float64
+				for _, i := range z.legs[l] {
+					j := &z.jobs[i]
+					if j.wire() == nil {
+						continue
+					}
+					amps := z.amps[s][i]
+					for z.of(i, j.wire(), l, s, low) < amps {
+						b := bind{"thinnest that carries its current", []settle.Term{
+							settle.Num("current", quantity.RoundTo(amps, 0.01), "A"), settle.Num("wires in the leg", float64(len(z.legs[l])), ""), settle.Num("loading", float64(z.step[l][s])*20, "%"), settle.Num("air", z.air(l, s), "°C"), settle.Num("rating", z.rating(i, low), "°C")}, capacitySource}
+						if !j.raise(b) {
+							break
+						}
+						changed = true
+					}
+					sum += amps
+					all += z.of(i, j.wire(), l, s, low)
+				}
+				if sum <= all*float64(z.step[l][s])/5 || z.step[l][s] == 5 || short(&z.t.States[s]) {
+					break
+				}
+				z.step[l][s]++
+			}
+		}
+	}
+	return changed
+}
+
+// worst finds the leg and state in which a wire is closest to its capacity.
+func (z *sizer) worst(i int, out *plan.WireSize) {
+	q := z.jobs[i].wire()
+	most := -1.0
+	for _, l := range z.w.List[i].Legs {
+		low := z.lowest(l)
+		for s := range z.amps {
+			c := z.of(i, q, l, s, low)
+			share := math.Inf(1)
+			if c > 0 {
+				share = z.amps[s][i] / c
+			} else if z.amps[s][i] == 0 {
+				share = 0
+			}
+			if share > most || share == most && c < float64(out.Capacity) {
+				most = share
+				out.WorstLeg, out.State, out.Capacity = l, s, quantity.Ampere(quantity.RoundTo(c, 0.001))
+				hot := conductor.PartLoad(z.air(l, s), z.rating(i, low), share)
+				if math.IsNaN(hot) || math.IsInf(hot, 0) {
+					hot = z.air(l, s)
+				}
+				out.Conductor = quantity.Celsius(quantity.RoundTo(hot, 0.01))
+			}
+		}
+	}
+	if out.WorstLeg < 0 && len(z.amps) > 0 { // no legs: a jumper inside one place, alone in the air
+		out.State = 0
+		for s := range z.amps {
+			if z.amps[s][i] > z.amps[out.State][i] {
+				out.State = s
+			}
+		}
+		air := 20.0
+		if p := z.w.List[i].From.Place; p >= 0 {
+			air = float64(z.t.Places[p].Ambient)
+		}
+		free := freeAir(q, float64(q.Temperature)-air)
+		out.Capacity = quantity.Ampere(quantity.RoundTo(free, 0.001))
+		if free > 0 {
+			out.Conductor = quantity.Celsius(quantity.RoundTo(conductor.PartLoad(air, float64(q.Temperature), z.amps[out.State][i]/free), 0.01))
+		}
+	}
+	if out.State >= 0 {
+		out.Amps = quantity.Ampere(z.amps[out.State][i])
+	}
+}
