@@ -13,6 +13,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+
+	"keyon/num/quantity"
 )
 
 // Cell is a cell as it was typed, with the unit of the header it was typed
@@ -20,6 +22,15 @@ import (
 type Cell struct {
 	Text string
 	Unit string
+}
+
+// String is the text with the unit of its header where it carries none of its
+// own: what a person must see to read the cell right.
+func (c Cell) String() string {
+	if c.Unit == "" || strings.TrimSpace(c.Text) == "" || quantity.HasUnit(c.Text) {
+		return c.Text
+	}
+	return c.Text + " " + c.Unit
 }
 
 // Row is one row of a table. Cells stand in the order of the table's columns;
@@ -114,12 +125,19 @@ func (s *Sheet) Key(row int) string {
 // whole text, so the order of rows means nothing.
 func (b *Book) Identify() {
 	for i := range b.Sheets {
-		b.Sheets[i].identify()
+		b.Sheets[i].Identify(nil)
 	}
 }
 
-func (s *Sheet) identify() {
+// Identify gives a UID to every row of the sheet that has none, and none that
+// a row of other (may be nil) has.
+func (s *Sheet) Identify(other *Sheet) {
 	used := make(map[string]bool, len(s.Rows))
+	if other != nil {
+		for _, r := range other.Rows {
+			used[r.UID] = true
+		}
+	}
 	var open []int
 	for i, r := range s.Rows {
 		if r.UID == "" {
@@ -141,6 +159,10 @@ func (s *Sheet) identify() {
 			t.WriteByte(0x1f)
 			t.WriteString(c.Unit)
 			t.WriteByte(0x1e)
+		}
+		for _, e := range s.Rows[i].Extra {
+			t.WriteString(e)
+			t.WriteByte(0x1d)
 		}
 		return t.String()
 	}

@@ -140,6 +140,12 @@ func Parse(text string, d Dim, fallback string, dec Decimal) (float64, error) {
 	return v, nil
 }
 
+// HasUnit reports whether text goes on after its number.
+func HasUnit(text string) bool {
+	_, suffix := cutUnit(strings.TrimSpace(text))
+	return suffix != ""
+}
+
 // cutUnit parts "12.5 ft" into "12.5" and "ft". A unit begins at the first
 // character that cannot belong to a number; an E between digits belongs.
 func cutUnit(text string) (digits, suffix string) {
