@@ -10,7 +10,7 @@ const (
 	CaptionSize = 2.3
 )
 
-// Heading names what follows and stays with it.
+// Heading names what follows and stays with it; after four lines it is cut.
 type Heading struct {
 	ID   string
 	Text string
@@ -62,7 +62,7 @@ type Note struct {
 }
 
 func (h Heading) pieces(c column) []piece {
-	lines := Wrap(Bold, HeadingSize, h.Text, c.w)
+	lines := WrapTo(Bold, HeadingSize, h.Text, c.w, 4)
 	marks := Lines(Bold, HeadingSize, lines, 0, 0, Plain)
 	return []piece{{
 		h:      float64(len(lines))*LineHeight*HeadingSize + 1*c.tight,

@@ -127,7 +127,7 @@ func (c *checker) text(t Text, id string) {
 	s := Clean(t.Text)
 	w := writing{id: id, text: s, at: t.corners()}
 	w.area = span(w.at[:]...)
-	if w.area.W <= 0 && w.area.H <= 0 {
+	if w.at[0] == w.at[1] || w.at[0] == w.at[3] { // no ink
 		return
 	}
 	if !t.Box.None() && !t.Box.Holds(w.area, boxSlack) {

@@ -233,14 +233,16 @@ func (k Keep) pieces(c column) []piece {
 
 // Beside sets two columns of blocks next to each other; Share is the left
 // one's part of the width, 0.5 where it is zero. Columns that are higher than
-// a page are set one after the other instead.
+// a page, or narrower than 30 mm, are set one after the other instead.
 type Beside struct {
 	Left, Right []Block
 	Share       float64
 }
 
-// gutter parts two columns, mm.
-const gutter = 6
+const (
+	gutter = 6  // mm, parts two columns
+	narrow = 30 // mm, the least width of a column
+)
 
 func (b Beside) pieces(c column) []piece {
 	share := b.Share
@@ -248,6 +250,9 @@ func (b Beside) pieces(c column) []piece {
 		share = 0.5
 	}
 	wl := (c.w - gutter) * share
+	if wl < narrow || c.w-gutter-wl < narrow {
+		return append(stack(b.Left, c), stack(b.Right, c)...)
+	}
 	left := stack(b.Left, column{wl, c.h, c.tight})
 	right := stack(b.Right, column{c.w - gutter - wl, c.h, c.tight})
 	if run(left, true) > c.h || run(right, true) > c.h {

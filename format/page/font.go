@@ -157,7 +157,8 @@ func (m *metrics) wide(r rune) float64 {
 }
 
 // Extent returns how far the ink of a cleaned text reaches above and below its
-// baseline, mm.
+// baseline, mm. What rises above a line of LineHeight (accents on accents) or
+// hangs below it is not counted.
 func Extent(f Face, size float64, s string) (up, down float64) {
 	m := f.metrics()
 	first := true
@@ -175,5 +176,5 @@ func Extent(f Face, size float64, s string) (up, down float64) {
 		}
 		up, down = math.Max(up, g.up()), math.Max(down, g.down())
 	}
-	return up * size, down * size
+	return math.Min(up, baseline) * size, math.Min(down, LineHeight-baseline) * size
 }

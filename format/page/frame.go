@@ -1,6 +1,9 @@
 package page
 
-import "fmt"
+import (
+	"fmt"
+	"math"
+)
 
 // Size of a sheet, mm.
 type Size struct{ W, H float64 }
@@ -157,7 +160,8 @@ func packNumber(w, h float64, n, total int) []Mark {
 
 // inBox sets one line of text in the middle of a box's height.
 func inBox(b Box, s string, f Face, size float64, a Anchor, class Class) Text {
-	t := Text{Class: class, At: Point{b.X, b.Y + b.H/2 + 0.36*size}, Text: s, Face: f, Size: size, Anchor: a, Box: b}
+	y := math.Min(b.H/2+0.36*size, b.H-(LineHeight-baseline)*size) // capitals in the middle, tails inside
+	t := Text{Class: class, At: Point{b.X, b.Y + y}, Text: s, Face: f, Size: size, Anchor: a, Box: b}
 	switch a {
 	case Centre:
 		t.At.X += b.W / 2

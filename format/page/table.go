@@ -82,7 +82,7 @@ func (t Table) pieces(c column) []piece {
 	if t.Size <= 0 {
 		t.Size = TableSize
 	}
-	l := layout{Table: t, c: c, pad: padY * c.tight}
+	l := layout{Table: t, c: c, pad: padY * c.tight, padX: padX}
 	l.widths()
 	head, again := l.head(""), l.head("continued")
 	head.before = 3 * c.tight
@@ -122,7 +122,8 @@ func (t Table) pieces(c column) []piece {
 type layout struct {
 	Table
 	c     column
-	pad   float64
+	pad   float64   // above and below the text of a cell
+	padX  float64   // left and right of it
 	x, w  []float64 // left edge and width of each column
 	frac  []float64 // widest part behind the decimal point of each column
 	full  float64   // width of all columns
@@ -170,22 +171,45 @@ func (l *layout) widths() {
 		case sumLeast <= room:
 			l.w[i] = least[i] + (room-sumLeast)*(need[i]-least[i])/(sumNeed-sumLeast)
 		default:
-			l.w[i] = math.Max(2*padX+l.Size, room*least[i]/sumLeast)
+			l.w[i] = room * least[i] / sumLeast
 		}
 	}
-	for _, w := range l.w {
-		l.full += w
-	}
-	if l.full > l.c.w { // fixed widths that ask for too much
-		for i := range l.w {
-			l.w[i] *= l.c.w / l.full
-		}
-		l.full = l.c.w
-	}
+	l.squeeze()
 	for i := 1; i < n; i++ {
 		l.x[i] = l.x[i-1] + l.w[i-1]
 	}
 }
+
+// squeeze makes the columns fit where widths ask for too much: each keeps room
+// for one letter, and where there is none even for that, the writing shrinks.
+func (l *layout) squeeze() {
+	n := float64(len(l.w))
+	if k := l.c.w / (n * l.floor()); k < 1 {
+		l.Size *= k
+		l.padX *= k
+		l.inset = 0
+	}
+	extra := 0.0 // beyond the floor, over all columns
+	for i := range l.w {
+		l.w[i] = math.Max(l.w[i], l.floor())
+		extra += l.w[i] - l.floor()
+	}
+	if over := extra + n*l.floor() - l.c.w; over > 1e-6 && extra > 0 {
+		k := math.Max(0, 1-over/extra)
+		for i := range l.w {
+			l.w[i] = l.floor() + (l.w[i]-l.floor())*k
+		}
+		l.inset = 0
+	}
+	l.full = 0
+	for _, w := range l.w {
+		l.full += w
+	}
+}
+
+// floor is the least width of a column: the widest Latin letter, bold, with
+// its padding.
+func (l *layout) floor() float64 { return 2*l.padX + 1.1*l.Size }
 
 // measure returns the width that column i needs for one-line cells and the
 // least at which no word is broken.
@@ -220,7 +244,7 @@ func (l *layout) measure(i int) (need, least float64) {
 	}
 	need = math.Max(need, whole+l.frac[i])
 	least = math.Max(least, whole+l.frac[i])
-	return need + 2*padX + 0.05, least + 2*padX + 0.05
+	return need + 2*l.padX + 0.05, least + 2*l.padX + 0.05
 }
 
 func (l *layout) headSize() float64 { return l.Size * 0.88 }
@@ -251,7 +275,7 @@ func (l *layout) head(remark string) piece {
 	texts := make([][]string, len(l.Columns))
 	most, units := 1, false
 	for i, col := range l.Columns {
-		texts[i] = WrapTo(Bold, size, col.Head, l.w[i]-2*padX, 3)
+		texts[i] = WrapTo(Bold, size, col.Head, l.w[i]-2*l.padX, 3)
 		most = max(most, len(texts[i]))
 		units = units || col.Unit != ""
 	}
@@ -276,7 +300,7 @@ func (l *layout) head(remark string) piece {
 		}
 		marks = append(marks, l.set(i, align, Bold, size, texts[i], y, Plain)...)
 		if col.Unit != "" {
-			unit := Ellipsis(Regular, CaptionSize, col.Unit, l.w[i]-2*padX)
+			unit := Ellipsis(Regular, CaptionSize, col.Unit, l.w[i]-2*l.padX)
 			marks = append(marks, l.set(i, align, Regular, CaptionSize, []string{unit}, top+h-l.pad-LineHeight*CaptionSize, Fine)...)
 		}
 	}
@@ -308,7 +332,7 @@ func (l *layout) row(r Row, shaded bool, most float64) []piece {
 	lines := 1
 	for i := range l.Columns {
 		if i < len(r.Cells) && r.Cells[i] != "" {
-			cells[i] = Wrap(l.face(i, r.Kind), l.Size, r.Cells[i], l.w[i]-2*padX)
+			cells[i] = Wrap(l.face(i, r.Kind), l.Size, r.Cells[i], l.w[i]-2*l.padX)
 			lines = max(lines, len(cells[i]))
 		}
 	}
@@ -345,10 +369,10 @@ func (l *layout) group(r Row, most float64) []piece {
 		text = r.Cells[0]
 	}
 	fit := max(1, int((most-3*l.pad)/(LineHeight*l.Size)))
-	lines := WrapTo(Bold, l.Size, text, l.full-2*padX, min(fit, 4))
+	lines := WrapTo(Bold, l.Size, text, l.full-2*l.padX, min(fit, 4))
 	above := 1.6 * l.pad
 	h := above + float64(len(lines))*LineHeight*l.Size + l.pad
-	marks := Lines(Bold, l.Size, lines, padX, above, r.Class)
+	marks := Lines(Bold, l.Size, lines, l.padX, above, r.Class)
 	rule := h - 0.15 // clear of the shade of the row below
 	marks = append(within(marks, l.full), Line{A: Point{0, rule}, B: Point{l.full, rule}})
 	return []piece{{h: h, marks: marks}}
@@ -360,7 +384,7 @@ func (l *layout) set(i int, a Align, f Face, size float64, lines []string, y flo
 	var out []Mark
 	for _, line := range lines {
 		if line != "" {
-			t := Text{Class: class, At: Point{box.X + padX, box.Y + baseline*size}, Text: line, Face: f, Size: size, Box: box}
+			t := Text{Class: class, At: Point{box.X + l.padX, box.Y + baseline*size}, Text: line, Face: f, Size: size, Box: box}
 			if line == TickBox {
 				t.Size, t.At.Y = 1.4*size, t.At.Y+0.1*size
 				t.Box = Box{box.X, box.Y - 0.3*size, box.W, box.H + 0.6*size}
@@ -369,7 +393,10 @@ func (l *layout) set(i int, a Align, f Face, size float64, lines []string, y flo
 			case ToCentre:
 				t.At.X, t.Anchor = box.X+box.W/2, Centre
 			case ToRight, Decimal:
-				t.At.X, t.Anchor = box.X+box.W-padX-l.inset, Right
+				t.At.X, t.Anchor = box.X+box.W-l.padX, Right
+				if l.Columns[i].Width <= 0 {
+					t.At.X -= l.inset
+				}
 				if _, behind, ok := number(line); a == Decimal && ok {
 					t.At.X += Width(f, size, behind) - l.frac[i]
 				}

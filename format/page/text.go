@@ -120,13 +120,14 @@ func wrap(lines []string, m *metrics, rs []rune, room float64) []string {
 			brk, wBrk = i, w
 		}
 		w += m.wide(r)
-		if w <= room || i == start || r == ' ' {
+		if w <= room || r == ' ' {
 			continue
 		}
 		if brk > start {
 			cut(brk)
 			start, w = brk, w-wBrk
-		} else {
+		}
+		if w > room && i > start {
 			cut(i)
 			start, w = i, m.wide(r)
 		}
