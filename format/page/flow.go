@@ -43,6 +43,11 @@ func (f *Flow) Add(blocks ...Block) { f.blocks = append(f.blocks, blocks...) }
 // Room returns the area that blocks are placed in, for drawings made to measure.
 func (f *Flow) Room() Box { return f.frame.body() }
 
+// Count returns how many pages the paper takes, for a table of contents. A
+// paper that lists such numbers keeps its own count if their columns have a
+// fixed width.
+func (f *Flow) Count() int { return len(f.pages()) }
+
 // Bind lays out the papers in their order and numbers the pages of each. The
 // same frames and blocks make the same document.
 func Bind(title string, meta Meta, flows ...*Flow) Document {
@@ -191,10 +196,27 @@ func run(ps []piece, top bool) float64 {
 	return h
 }
 
+// stack cuts blocks into pieces; a Break or Gap acts on the block after it.
 func stack(blocks []Block, c column) []piece {
 	var out []piece
+	gap, fresh := 0.0, false
 	for _, b := range blocks {
-		out = append(out, b.pieces(c)...)
+		switch b := b.(type) {
+		case Break:
+			fresh = true
+			continue
+		case Gap:
+			gap += b.H * c.tight
+			continue
+		}
+		ps := b.pieces(c)
+		if len(ps) == 0 {
+			continue
+		}
+		ps[0].before += gap
+		ps[0].fresh = ps[0].fresh || fresh
+		gap, fresh = 0, false
+		out = append(out, ps...)
 	}
 	return out
 }
@@ -204,7 +226,7 @@ func merged(ps []piece) piece {
 	var m piece
 	for i, p := range ps {
 		if i == 0 {
-			m.before = p.before
+			m.before, m.fresh = p.before, p.fresh
 		} else {
 			m.h += p.before
 		}
@@ -215,8 +237,8 @@ func merged(ps []piece) piece {
 	return m
 }
 
-// Keep holds its blocks on one page. Blocks higher than a page start a fresh
-// one and flow on.
+// Keep holds its blocks on one page; a Break within has no effect. Blocks
+// higher than a page start a fresh one and flow on.
 type Keep struct{ Blocks []Block }
 
 func (k Keep) pieces(c column) []piece {
@@ -266,15 +288,14 @@ func (b Beside) pieces(c column) []piece {
 	}}
 }
 
-// Break starts a new page.
+// Break starts a new page with the block after it.
 type Break struct{}
 
-func (Break) pieces(column) []piece { return []piece{{fresh: true, stick: true}} }
-
-// Gap leaves room, mm.
+// Gap leaves more room above the block after it, mm.
 type Gap struct{ H float64 }
 
-func (g Gap) pieces(c column) []piece { return []piece{{before: g.H * c.tight}} }
+func (Break) pieces(column) []piece { return nil } // see stack
+func (Gap) pieces(column) []piece   { return nil }
 
 func (f Frame) bookmark() string {
 	if f.Number == "" {

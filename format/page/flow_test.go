@@ -289,3 +289,43 @@ func TestGolden(t *testing.T) {
 		t.Errorf("%s (-want +got):\n%s", name, d)
 	}
 }
+
+func TestBreaksAndGaps(t *testing.T) {
+	p := func(s string) page.Block { return page.Paragraph{Text: s} }
+	doc := bind(page.Break{}, p("one"), page.Break{}, page.Gap{H: 9}, p("two"), page.Keep{Blocks: []page.Block{page.Break{}, p("three")}}, page.Break{})
+	var got []string
+	for _, pg := range doc.Pages {
+		for _, s := range texts(pg.Marks) {
+			if slices.Contains([]string{"one", "two", "three"}, s) {
+				got = append(got, s)
+			}
+		}
+		got = append(got, "|")
+	}
+	if want := "one | two | three |"; strings.Join(got, " ") != want {
+		t.Errorf("pages hold %v, want %s", got, want)
+	}
+	if n := bind().Pages; len(n) != 1 {
+		t.Errorf("a paper without blocks has %d pages, want 1", len(n))
+	}
+}
+
+// Two papers are numbered each for itself and together.
+func TestBindNumbersSheets(t *testing.T) {
+	a, b := page.NewFlow(page.Frame{Title: "A"}), page.NewFlow(page.Frame{Title: "B"})
+	a.Add(rows(60))
+	b.Add(rows(3))
+	doc := page.Bind("both", page.Meta{}, a, b)
+	if len(doc.Pages) != a.Count()+b.Count() || a.Count() != 2 || b.Count() != 1 {
+		t.Fatalf("%d pages, papers of %d and %d", len(doc.Pages), a.Count(), b.Count())
+	}
+	for i, want := range [][]string{{"page 1 of 2", "1 / 3"}, {"page 2 of 2", "2 / 3"}, {"page 1 of 1", "3 / 3"}} {
+		all := texts(doc.Pages[i].Marks)
+		if !slices.Contains(all, want[0]) || !slices.Contains(all, want[1]) {
+			t.Errorf("sheet %d lacks %v", i+1, want)
+		}
+	}
+	if doc.Pages[0].Bookmark != "A" || doc.Pages[1].Bookmark != "" || doc.Pages[2].Bookmark != "B" {
+		t.Errorf("bookmarks %q, %q, %q", doc.Pages[0].Bookmark, doc.Pages[1].Bookmark, doc.Pages[2].Bookmark)
+	}
+}

@@ -80,9 +80,8 @@ func (f Frame) marks(n, total int) []Mark {
 	}
 	sheet := fmt.Sprintf("page %d of %d", n, total)
 	sheetW := Width(Bold, 3.6, sheet) + 3
-	title, size := Fit(Bold, 5.2, 3.2, f.Title, right-left-tab-3-sheetW)
 	out = append(out,
-		inBox(Box{left + tab + 3, y, right - left - tab - 3 - sheetW, tabHeight}, title, Bold, size, Left, Plain),
+		In(Box{left + tab + 3, y, right - left - tab - 3 - sheetW, tabHeight}, f.Title, Bold, 5.2, 3.2, Left, Plain),
 		inBox(Box{right - sheetW, y, sheetW, tabHeight}, sheet, Bold, 3.6, Right, Plain),
 		Line{Class: Heavy, A: Point{left, y + tabHeight}, B: Point{right, y + tabHeight}})
 	if f.Banner != "" {
@@ -109,7 +108,7 @@ func (f Frame) foot(b Box) []Mark {
 	var out []Mark
 	if f.Status != "" {
 		h := LineHeight * CaptionSize
-		out = append(out, inBox(Box{b.X, b.Y - h - 0.5, b.W, h}, Ellipsis(Regular, CaptionSize, f.Status, b.W), Regular, CaptionSize, Left, Fine))
+		out = append(out, In(Box{b.X, b.Y - h - 0.5, b.W, h}, f.Status, Regular, CaptionSize, CaptionSize, Left, Fine))
 	}
 	out = append(out, Line{Class: Heavy, A: Point{b.X, b.Y}, B: Point{b.X + b.W, b.Y}})
 	type field struct {
@@ -140,10 +139,9 @@ func (f Frame) foot(b Box) []Mark {
 // entry draws one field of the title block: what it is, and below it what it says.
 func entry(b Box, caption, value string) []Mark {
 	const inset = 1.2
-	value, size := Fit(Bold, 3.6, 2.4, value, b.W-2*inset)
 	return []Mark{
-		inBox(Box{b.X + inset, b.Y + 0.9, b.W - 2*inset, 3}, Ellipsis(Regular, 2.2, caption, b.W-2*inset), Regular, 2.2, Left, Muted),
-		inBox(Box{b.X + inset, b.Y + 4.2, b.W - 2*inset, 6}, value, Bold, size, Left, Plain),
+		In(Box{b.X + inset, b.Y + 0.9, b.W - 2*inset, 3}, caption, Regular, 2.2, 2.2, Left, Muted),
+		In(Box{b.X + inset, b.Y + 4.2, b.W - 2*inset, 6}, value, Bold, 3.6, 2.4, Left, Plain),
 	}
 }
 
@@ -156,6 +154,13 @@ func packNumber(w, h float64, n, total int) []Mark {
 	b := Box{w - margin - packWidth, h - margin - footHeight, packWidth, footHeight}
 	rule := Line{Class: Fine, A: Point{b.X, b.Y + 1}, B: Point{b.X, b.Y + 10}}
 	return append(entry(b, "sheet of pack", fmt.Sprintf("%d / %d", n, total)), rule)
+}
+
+// In sets a text on one line in the middle of a box: at size where it fits,
+// smaller down to least, else cut with Dots. The box is the text's own.
+func In(b Box, s string, f Face, size, least float64, a Anchor, class Class) Text {
+	s, size = Fit(f, size, least, s, b.W)
+	return inBox(b, s, f, size, a, class)
 }
 
 // inBox sets one line of text in the middle of a box's height.

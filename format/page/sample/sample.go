@@ -37,7 +37,7 @@ func Pack() page.Document {
 			page.Text{At: page.Point{X: at.X, Y: at.Y + 1.4}, Text: name, Face: page.Bold, Size: 4, Anchor: page.Centre,
 				Box: page.Box{X: at.X - 4, Y: at.Y - 4, W: 8, H: 8}}}})
 		table.Rows = append(table.Rows, page.Row{ID: "X2." + name, Cells: []string{name, []string{"injector 1 drive", "fuel pump feed", "water temperature signal, sensor side"}[i%3],
-			[]string{"WH/BU", "RD", "BK/YE"}[i%3], []string{"0.35", "2.5", "10"}[i%3], "K4 · 87", "≤ 0.2 Ω ± 10 %", ""}})
+			[]string{"WH/BU", "RD", "BK/YE"}[i%3], []string{"0.35", "2.5", "10"}[i%3], "K4 · 87", "≤ 0.2 Ω ± 10 %", page.TickBox}})
 	}
 	table.Rows = append(table.Rows, page.Row{Kind: page.Total, Cells: []string{"", "12 contacts", "", "51.4"}})
 	pins.Add(
@@ -71,7 +71,7 @@ func Pack() page.Document {
 	ring := page.NewFlow(frame)
 	r := page.Table{Grid: true, Tall: 8, Columns: []page.Column{{Head: "From", Face: page.Mono}, {Head: "To", Face: page.Mono}, {Head: "Method"}, {Head: "Least", Unit: "Ω", Align: page.Decimal}, {Head: "Most", Unit: "Ω", Align: page.Decimal}, {Head: "Read", Weight: 1}, {Head: "OK"}}}
 	for i := range 26 {
-		r.Rows = append(r.Rows, page.Row{Cells: []string{fmt.Sprintf("X2·%c", 'A'+i), "ECU-A·41", "zeroed two-wire", "0.05", "0.2", "", "☐"}})
+		r.Rows = append(r.Rows, page.Row{Cells: []string{fmt.Sprintf("X2·%c", 'A'+i), "ECU-A·41", "zeroed two-wire", "0.05", "0.2", "", page.TickBox}})
 	}
 	ring.Add(r)
 	return page.Bind("Tern, loom F1", page.Meta{Date: "2026-11-25", Author: "Tern shop"}, pins, cut, ring)
