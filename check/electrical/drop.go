@@ -1,0 +1,108 @@
+package electrical
+
+import (
+	"fmt"
+
+	"keyon/model/finding"
+	"keyon/model/network"
+	"keyon/model/settle"
+	"keyon/model/source"
+	"keyon/num/quantity"
+)
+
+// RuleDrop: what a load's way loses, out and back.
+var RuleDrop = &finding.Rule{ID: "electrical.drop", Severity: finding.Look, Title: "voltage drop",
+	Text:   "The wires between a load's feed and its ground lose no more than allowed: 0.5 V continuous, 1 V in states under two minutes, 0.8 V for a starter, 0.1 V for a 5 V sensor; the house may set others in Limits.",
+	Source: source.Ref{Kind: source.Standard, Doc: "AC 43.13-1B", Where: "Table 11-6, 14 V system", Status: source.Memory}}
+
+// RuleLeast: every load gets the volts it needs.
+var RuleLeast = &finding.Rule{ID: "electrical.volts", Severity: finding.Stop, Title: "too few volts",
+	Text:   "Between its own two pins a load gets at least the least volts its sheet or the table Loads asks for, in every state.",
+	Source: source.Ref{Kind: source.Physics, Doc: "Kirchhoff"}}
+
+// RuleUnfed: a load that no source reaches.
+var RuleUnfed = &finding.Rule{ID: "electrical.unfed", Severity: finding.Look, Title: "no way to a source",
+	Text:   "In a state in which a load draws current there is a closed way from a source through it and back.",
+	Source: source.Ref{Kind: source.Physics, Doc: "Kirchhoff"}}
+
+// drop judges each load's way in its worst state, at the wire that loses most.
+func (j *judge) drop() {
+	type tight struct {
+		lost, limit, amps float64
+		state, load       int
+	}
+	byPins := map[[3]int]tight{}
+	var order [][3]int
+	for s := range j.p.Power.States {
+		for _, l := range j.p.Power.States[s].Loads {
+			q := &j.t.Loads[l.Load]
+			name, limit, _ := network.DropLimit(j.t, q)
+			limit, _ = j.d.Number(name, limit)
+			k := [3]int{q.Device, q.From, q.To}
+			old, seen := byPins[k]
+			if !seen {
+				order = append(order, k)
+			}
+			if now := (tight{float64(l.Way), limit, float64(l.Amps), s, l.Load}); !seen || now.lost/now.limit > old.lost/old.limit {
+				byPins[k] = now
+			}
+		}
+	}
+	for _, k := range order {
+		x := byPins[k]
+		wires := j.ways.Load(&j.t.Loads[x.load])
+		if len(wires) == 0 {
+			continue
+		}
+		metres, most := 0.0, wires[0]
+		for _, i := range wires {
+			m, _ := network.Metres(j.t, &j.p.Wires.List[i])
+			metres += m
+			if d := j.p.Power.States[x.state].Drop; abs(float64(d[i])) > abs(float64(d[most])) {
+				most = i
+			}
+		}
+		place := j.wire(most, "gauge")
+		// A given gauge on the way is what a person can change.
+		for _, i := range wires {
+			if j.p.Sizes.Wires[i].Gauge.Origin == settle.FromUser && j.p.Sizes.Wires[most].Gauge.Origin != settle.FromUser {
+				place, most = j.wire(i, "gauge"), i
+			}
+		}
+		lost, limit := quantity.Apart(x.lost, x.limit, 2)
+		v := finding.Judge(RuleDrop, place, x.lost, finding.Limit{AtMost: true, Value: x.limit, Unit: "V"},
+			fmt.Sprintf("%s: the way of %s loses %s V in %s, at most %s V", j.named(most), j.t.Devices[k[0]].Name, lost, j.t.States[x.state].Name, limit),
+			settle.Num("current", x.amps, "A"), settle.Num("out and back", quantity.RoundTo(metres, 0.01), "m"))
+		v.Related = []finding.Place{{Kind: "device", ID: j.t.Devices[k[0]].Name}}
+		v.Fixes = j.blankGauge(most, place)
+		j.add(v)
+	}
+}
+
+// least judges the volts at each load in its worst state.
+func (j *judge) least() {
+	for s := range j.p.Power.States {
+		st := &j.p.Power.States[s]
+		for _, l := range st.Loads {
+			q := &j.t.Loads[l.Load]
+			if q.LeastVolts <= 0 {
+				continue
+			}
+			name := j.t.Devices[q.Device].Name
+			v1, v2 := quantity.Apart(float64(l.Volts), float64(q.LeastVolts), 2)
+			v := finding.Judge(RuleLeast, finding.Place{Kind: "device", ID: name, Field: "volts in " + j.t.States[s].Name, Cell: q.Cell}, float64(l.Volts), finding.Limit{Value: float64(q.LeastVolts), Unit: "V"},
+				fmt.Sprintf("%s gets %s V in %s, at least %s V", name, v1, j.t.States[s].Name, v2), settle.Num("lost on its way", float64(l.Way), "V"))
+			if l.Out {
+				v.OK = false
+				v.What += "; it cuts out"
+			}
+			v.Fixes = []finding.Fix{{Text: "allow less drop, or look at what pulls the source down in this state"}}
+			j.add(v)
+		}
+		for _, i := range st.Unfed {
+			q := &j.t.Loads[i]
+			name := j.t.Devices[q.Device].Name
+			j.add(finding.Say(RuleUnfed, finding.Place{Kind: "device", ID: name, Field: "supply"}, fmt.Sprintf("%s has no closed way from a source in %s", name, j.t.States[s].Name), "look at its supply, its ground, and the switches and relays on the way"))
+		}
+	}
+}

@@ -1,0 +1,82 @@
+// Package electrical judges currents, volts and protection of the finished
+// plan, given values and worked-out ones alike: capacity, drop, least volts,
+// protection, what pins, contacts, banks and cases may carry, roles and
+// sensor returns.
+//
+// It works from design, catalogue and plan, and recomputes capacities from
+// the bundles rather than trusting size's arithmetic. What is wired at all is
+// check/complete's; isolator and faults have families of their own.
+package electrical
+
+import (
+	"keyon/model/design"
+	"keyon/model/finding"
+	"keyon/model/network"
+	"keyon/model/part"
+	"keyon/model/plan"
+	"keyon/model/settle"
+)
+
+// Rules of the family.
+var Rules = []*finding.Rule{RuleCapacity, RuleDrop, RuleLeast, RuleUnfed, RuleProtects, RulePin, RuleContact, RuleBank, RuleRole, RuleReturn, RuleShare}
+
+// judge carries what the rules of one run share.
+type judge struct {
+	d    *design.Design
+	c    part.Catalogue
+	p    *plan.Plan
+	t    *plan.Things
+	ways *network.Ways
+	out  []finding.Verdict
+}
+
+// Run judges a plan.
+func Run(d *design.Design, c part.Catalogue, p *plan.Plan) []finding.Verdict {
+	if len(p.Sizes.Wires) != len(p.Wires.List) {
+		return nil
+	}
+	j := &judge{d: d, c: c, p: p, t: &p.Things, ways: network.NewWays(&p.Things, &p.Ends, &p.Cavities, &p.Wires)}
+	j.capacity()
+	j.drop()
+	j.least()
+	j.protects()
+	j.pins()
+	j.contacts()
+	j.banks()
+	j.roles()
+	j.returns()
+	j.shares()
+	return j.out
+}
+
+func (j *judge) add(v finding.Verdict) { j.out = append(j.out, v) }
+
+// wire is the place of a wire's finding: at the cell of its circuit row that
+// fixes the field, or the row itself.
+func (j *judge) wire(i int, field string) finding.Place {
+	w := &j.p.Wires.List[i]
+	place := finding.Place{Kind: "wire", ID: w.ID, Field: field}
+	for k := range j.d.Wires {
+		if r := &j.d.Wires[k]; r.Name == w.ID && r.Gauge.State == settle.Given {
+			place.Cell = r.Gauge.At
+			return place
+		}
+	}
+	if w.Row >= 0 {
+		place.Cell = j.d.Circuits[j.t.Circuits[w.Circuit].Rows[w.Row].Design].Gauge.At
+	}
+	return place
+}
+
+// named starts a sentence about a wire: its circuit.
+func (j *judge) named(i int) string { return j.t.Circuits[j.p.Wires.List[i].Circuit].Name }
+
+// blankGauge is the fix for a gauge that a person gave.
+func (j *judge) blankGauge(i int, place finding.Place) []finding.Fix {
+	if j.p.Sizes.Wires[i].Gauge.Origin != settle.FromUser {
+		return []finding.Fix{{Text: "shorten the way, split the load, or allow a larger contact"}}
+	}
+	return []finding.Fix{{Text: "leave the gauge blank to have it worked out", Edit: &finding.Edit{Cell: place.Cell}}}
+}
+
+func abs(x float64) float64 { return max(x, -x) }
