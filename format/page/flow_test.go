@@ -274,7 +274,9 @@ func anyBlock(t *rapid.T, depth int) page.Block {
 func TestSampleIsClean(t *testing.T) { noProblems(t, sample.Pack()) }
 
 func TestGolden(t *testing.T) {
-	got := page.Dump(sample.Pack())
+	doc := sample.Pack()
+	doc.Pages = []page.Page{doc.Pages[0], doc.Pages[4]} // a pin sheet, and the end of a list
+	got := page.Dump(doc)
 	name := filepath.Join("testdata", "pack.txt")
 	if *update && os.Getenv("CI") == "" {
 		if err := os.WriteFile(name, []byte(got), 0o644); err != nil {

@@ -60,7 +60,7 @@ func (f Frame) body() Box {
 	}
 	bottom := float64(margin + footHeight + clear)
 	if f.Status != "" {
-		bottom += LineHeight*CaptionSize + 1
+		bottom += LineHeight*statusSize + 1
 	}
 	return Box{marginLeft, top, f.Size.W - marginLeft - margin, f.Size.H - top - bottom}
 }
@@ -107,26 +107,25 @@ func (f Frame) banner(b Box) []Mark {
 func (f Frame) foot(b Box) []Mark {
 	var out []Mark
 	if f.Status != "" {
-		h := LineHeight * CaptionSize
-		out = append(out, In(Box{b.X, b.Y - h - 0.5, b.W, h}, f.Status, Regular, CaptionSize, CaptionSize, Left, Fine))
+		h := LineHeight * statusSize
+		out = append(out, In(Box{b.X, b.Y - h - 0.5, b.W, h}, f.Status, Regular, statusSize, CaptionSize, Left, Fine))
 	}
 	out = append(out, Line{Class: Heavy, A: Point{b.X, b.Y}, B: Point{b.X + b.W, b.Y}})
-	type field struct {
-		caption, value string
-		weight         float64
-	}
+	type field struct{ caption, value string }
 	var fields []field
-	weights := 0.0
-	for _, v := range []field{{"car", f.Car, 3}, {"loom", f.Loom, 3}, {"revision", f.Revision, 1.6}, {"units", f.Units, 1.2}, {"date", f.Date, 2.1}, {"made by", f.Origin, 2.2}} {
-		if v.value != "" {
-			fields = append(fields, v)
-			weights += v.weight
+	var needs []float64
+	total := 0.0
+	for _, v := range []field{{"car", f.Car}, {"loom", f.Loom}, {"revision", f.Revision}, {"units", f.Units}, {"date", f.Date}, {"made by", f.Origin}} {
+		if v.value == "" {
+			continue
 		}
+		need := math.Max(Width(Bold, entrySize, Clean(v.value))+2*entryInset, 15)
+		fields, needs = append(fields, v), append(needs, need)
+		total += need
 	}
-	room := b.W - packWidth
 	x := b.X
 	for i, v := range fields {
-		w := room * v.weight / weights
+		w := (b.W - packWidth) * needs[i] / total
 		if i > 0 {
 			out = append(out, Line{Class: Fine, A: Point{x, b.Y + 1}, B: Point{x, b.Y + 10}})
 		}
@@ -136,12 +135,17 @@ func (f Frame) foot(b Box) []Mark {
 	return out
 }
 
+const (
+	entrySize  = 3.6 // mm of em
+	entryInset = 1.3 // mm, on either side
+	statusSize = 2.8 // mm of em
+)
+
 // entry draws one field of the title block: what it is, and below it what it says.
 func entry(b Box, caption, value string) []Mark {
-	const inset = 1.2
 	return []Mark{
-		In(Box{b.X + inset, b.Y + 0.9, b.W - 2*inset, 3}, caption, Regular, 2.2, 2.2, Left, Muted),
-		In(Box{b.X + inset, b.Y + 4.2, b.W - 2*inset, 6}, value, Bold, 3.6, 2.4, Left, Plain),
+		In(Box{b.X + entryInset, b.Y + 0.9, b.W - 2*entryInset, 3}, caption, Regular, 2.2, 2.2, Left, Muted),
+		In(Box{b.X + entryInset, b.Y + 4.2, b.W - 2*entryInset, 6}, value, Bold, entrySize, 2.2, Left, Plain),
 	}
 }
 
