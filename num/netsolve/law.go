@@ -13,6 +13,8 @@ const (
 	Limits    // an alternator at its most amps
 	CutOut    // a load that got less than its least volts
 	Unfed     // a load that no source reaches
+
+	probed // a load that may be Unfed, while its supply is looked for
 )
 
 func (m Mode) String() string {
@@ -20,13 +22,20 @@ func (m Mode) String() string {
 }
 
 const (
-	// A live load stops drawing over this last stretch above 0 V, which keeps
-	// its law continuous; judgement, far below any voltage that matters.
-	fadeVolts = 1e-6
+	// The share of the highest voltage below which a load without least volts
+	// counts as collapsed. A high-voltage root lies far above it, and a law that
+	// fades out over it is continuous. Judgement.
+	hopeless = 1e-3
 	// Leak of a load that is out or reversed, so that a node with nothing else
 	// on it rests at a definite voltage; judgement, the same as the usual
 	// 1 pS of circuit simulators.
 	leakSiemens = 1e-12
+	// Leak of a probed load in its own direction: enough to tell a wire that
+	// hangs free from a live one; judgement.
+	bleedSiemens = 1e-6
+	// A step that gains less than this times the square of the highest voltage
+	// in watts moves no current that matters; judgement.
+	idleSiemens = 1e-13
 	// What is added to a slope of zero in the matrix, though not in the law, so
 	// that a step is defined; small beside leakSiemens.
 	floorSiemens = 1e-15
@@ -67,43 +76,39 @@ func (el *element) flow(w float64, mode Mode, lv level, flat bool) (amps, slope 
 		}
 		return -amps, 1 / el.ohm
 	}
-	if mode == CutOut || mode == Unfed || w < 0 && el.kind != loadR {
+	switch {
+	case mode == probed && w > 0:
+		return bleedSiemens * w, bleedSiemens
+	case mode != Conducts || w < 0 && el.kind != loadR:
 		return leakSiemens * w, leakSiemens
 	}
 	switch el.kind {
-	case loadR:
-		return w / el.ohm, 1 / el.ohm
 	case loadI:
-		return fade(el.draw, w)
+		return fade(el.draw, w, hopeless*lv.top)
+	case loadP:
+		if flat {
+			return fade(el.draw/lv.ceiling, w, hopeless*lv.top)
+		}
+		// Below its least volts a load of constant power is a resistance: it is
+		// about to drop out, and the network stays solvable until then.
+		knee := el.least
+		if knee == 0 {
+			knee = hopeless * lv.top
+		}
+		if w > knee {
+			return el.draw / w, -el.draw / (w * w)
+		}
+		return fade(el.draw/knee, w, knee)
 	}
-	if flat {
-		return fade(el.draw/lv.ceiling, w)
-	}
-	if knee := el.knee(lv); w <= knee {
-		return fade(el.draw/knee, w)
-	}
-	return el.draw / w, -el.draw / (w * w)
+	return w / el.ohm, 1 / el.ohm
 }
 
-// knee is the voltage below which a load of constant power takes no more than
-// there. Below its least volts it is about to drop out, and this keeps the
-// network solvable until then.
-func (el *element) knee(lv level) float64 {
-	if el.least > 0 {
-		return el.least
-	}
-	return hopeless * lv.top
-}
-
-// hopeless is the share of the highest voltage below which a load without least
-// volts counts as collapsed; a high-voltage root lies far above it. Judgement.
-const hopeless = 1e-3
-
-func fade(amps, w float64) (float64, float64) {
-	if w >= fadeVolts {
+// fade is a current that falls to nothing over the last volts.
+func fade(amps, w, volts float64) (float64, float64) {
+	if w >= volts {
 		return amps, 0
 	}
-	slope := max(amps/fadeVolts, leakSiemens)
+	slope := max(amps/volts, leakSiemens)
 	return slope * w, slope
 }
 

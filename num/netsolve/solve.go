@@ -1,8 +1,10 @@
 package netsolve
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 )
 
 // Options holds the counted budgets of Solve; zero or less takes the default.
@@ -236,30 +238,25 @@ func (s *search) run() (Solution, error) {
 	return sol, nil
 }
 
-// short returns the loads to cut out: the one furthest below its least volts,
-// or all that draw nothing anyhow, since cutting those changes no voltage.
+// short returns the load furthest below its least volts. Where that one draws
+// nothing, cutting it changes no voltage, so the next furthest follow in their
+// order up to the first that draws.
 func (s *search) short() []Elem {
-	var dead []Elem
-	worst, margin := Elem(-1), 0.0
+	var low []Elem
 	for e := range s.n.elems {
-		el := &s.n.elems[e]
-		if el.least == 0 || s.modes[e] != Conducts {
-			continue
-		}
-		if m := s.w[e] - el.least; m < margin {
-			worst, margin = Elem(e), m
-		}
-		if s.w[e] <= 0 && el.kind != loadR {
-			dead = append(dead, Elem(e))
+		if least := s.n.elems[e].least; least > 0 && s.modes[e] == Conducts && s.w[e] < least {
+			low = append(low, Elem(e))
 		}
 	}
-	if len(dead) > 0 {
-		return dead
+	slices.SortStableFunc(low, func(a, b Elem) int {
+		return cmp.Compare(s.w[a]-s.n.elems[a].least, s.w[b]-s.n.elems[b].least)
+	})
+	for i, e := range low {
+		if s.n.elems[e].kind == loadR || s.w[e] > 1e-12*s.lv.top {
+			return low[:i+1]
+		}
 	}
-	if worst >= 0 {
-		return []Elem{worst}
-	}
-	return nil
+	return low
 }
 
 // unfed takes out the loads without least volts that get next to nothing. Where
@@ -272,7 +269,7 @@ func (s *search) unfed(sol *Solution) error {
 		if s.modes[e] != Conducts || el.draw == 0 {
 			continue
 		}
-		if el.kind == loadI && s.w[e] < fadeVolts || el.kind == loadP && s.w[e] < el.knee(s.lv) {
+		if el.least == 0 && (el.kind == loadI || el.kind == loadP) && s.w[e] < hopeless*s.lv.top {
 			if worst < 0 || s.w[e] < s.w[worst] {
 				worst = Elem(e)
 			}
@@ -283,7 +280,7 @@ func (s *search) unfed(sol *Solution) error {
 		return nil
 	}
 	for _, e := range sol.Unfed {
-		s.modes[e] = Unfed
+		s.modes[e] = probed
 	}
 	for _, flat := range []bool{true, false} {
 		if err := s.settle(flat); err != nil {
@@ -304,7 +301,10 @@ func (s *search) unfed(sol *Solution) error {
 		el := &s.n.elems[worst]
 		return &NoRoot{Load: el.name, Elem: worst, Bus: s.n.nodes[el.a], Volts: s.w[worst]}
 	}
-	return nil
+	for _, e := range sol.Unfed {
+		s.modes[e] = Unfed
+	}
+	return s.settle(false)
 }
 
 // start sets the voltages that the net would have with every switching element
@@ -323,7 +323,10 @@ func (s *search) start() {
 	s.factor(floorSiemens)
 	s.step()
 	for k, d := range s.d {
-		s.u[k] = min(max(d, -s.lv.ceiling), s.lv.ceiling)
+		// Beyond the sources' reach nothing but a load sets the voltage.
+		if math.Abs(d) <= s.lv.ceiling {
+			s.u[k] = d
+		}
 	}
 }
 
@@ -447,44 +450,70 @@ func (s *search) step() {
 // the minimum of a convex function, the content: the sum over elements of
 // ∫i dw (Millar, Phil. Mag. 42 (1951) 1150-1160). A step that would overshoot
 // is shortened to where the content is least along it. Where loads of constant
-// power make the matrix indefinite, their falling currents are left out of it,
+// power make the matrix indefinite, less of their falling currents enters it,
 // which keeps the step downhill.
+//
+// With flat the minimum is the only one, so whole steps are tried first, which
+// mostly find the modes at once but may cycle.
 func (s *search) settle(flat bool) error {
-	floor := floorSiemens
-	for range s.opt.Steps {
+	floor, idle := floorSiemens, 0
+	far := 4 * s.lv.ceiling
+	from := slices.Clone(s.u)
+	for pass := range s.opt.Steps {
+		whole := flat && pass < wholeSteps
+		if flat && pass == wholeSteps {
+			copy(s.u, from)
+		}
 		s.steps++
 		s.flow(flat)
 		s.factor(floor)
 		s.step()
-		size := 0.0
-		for _, d := range s.d {
+		size, gain := 0.0, 0.0
+		for k, d := range s.d {
 			size = max(size, math.Abs(d))
+			gain -= s.out[k] * d
 		}
 		t := 1.0
-		if size > 1e-9*s.lv.top {
-			t = s.length(min(1, 4*s.lv.ceiling/size), flat)
+		if size > 1e-9*s.lv.top && !whole {
+			t = s.length(min(1, far/size), flat)
 		}
 		for k, d := range s.d {
 			s.u[k] += t * d
+			if whole {
+				s.u[k] = min(max(s.u[k], -far), far)
+			}
 		}
-		if t == 1 && floor == floorSiemens && size <= 1e-12*s.lv.top {
-			s.flow(flat)
-			return nil
+		small := gain < idleSiemens*s.lv.top*s.lv.top
+		if floor == floorSiemens {
+			// What still moves at a small gain is tied by leaks alone. The
+			// currents there are below rounding, so it may never come to rest.
+			if idle++; !small {
+				idle = 0
+			}
+			if small && size <= 1e-12*s.lv.top || idle == 8 {
+				s.flow(flat)
+				return nil
+			}
 		}
 		// A step cut short has run into a change of modes. A higher floor then
 		// lets all parts of the net move at once, rather than the one with the
 		// widest swing.
-		if t < 0.5 {
-			floor = 1
-		} else {
-			floor = max(floor*1e-5, floorSiemens)
+		if t < 0.5 && !small {
+			floor = min(1, max(100*floor, 1e-4))
+		} else if floor /= 100; floor < 1e-10 {
+			floor = floorSiemens
 		}
 	}
 	return s.noRest()
 }
 
+// wholeSteps is how many whole steps are tried before each is looked at;
+// judgement.
+const wholeSteps = 20
+
 // length returns how much of the step to take, at most all of it: where the
-// content's slope along the step is nearly zero.
+// content is least along it. A tangent may fall short or overshoot by many
+// powers of ten where a kink lies on the way, hence the narrow tolerance.
 func (s *search) length(most float64, flat bool) float64 {
 	at := func(t float64) float64 {
 		sum := 0.0
@@ -498,19 +527,21 @@ func (s *search) length(most float64, flat bool) float64 {
 	}
 	lo, hi := 0.0, most
 	atLo, atHi := at(0), at(hi)
-	near := 1e-2 * math.Abs(atLo)
-	if atHi <= near {
+	if atHi <= 0 || most == 1 && atHi <= 1e-2*math.Abs(atLo) {
 		return hi
 	}
 	// Regula falsi, halving the end that stays (Illinois).
 	side := 0
-	for range 60 {
+	for range 100 {
+		if hi-lo <= 1e-9*hi {
+			break
+		}
 		t := (lo*atHi - hi*atLo) / (atHi - atLo)
 		if !(t > lo && t < hi) {
 			t = lo + (hi-lo)/2
 		}
 		v := at(t)
-		if math.Abs(v) <= near {
+		if v == 0 {
 			return t
 		}
 		if v > 0 {
