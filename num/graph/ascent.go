@@ -5,6 +5,9 @@ import (
 	"slices"
 )
 
+// hopeless is more than any tree costs.
+const hopeless = math.MaxInt64 / 4
+
 // ascend is the dual ascent of Wong (Math. Programming 28, 1984, 271-287) from a
 // root terminal: every set of nodes that holds a terminal and not the root must
 // be entered, so each such set may pay for its entering arcs as long as no arc
@@ -12,7 +15,8 @@ import (
 //
 // slack is what is left unpaid of each arc: arc 2i goes from a to b of edge i,
 // arc 2i+1 back. Sets with few entering arcs pay first. Stopping early leaves a
-// lower bound that still holds.
+// lower bound that still holds. Where the terminals aren't joined the bound is
+// hopeless.
 func (s *solver) ascend(p *problem, round int) (bound int64, slack []int64, root int32) {
 	slack = make([]int64, 2*len(p.edges))
 	for i, e := range p.edges {
@@ -31,47 +35,60 @@ func (s *solver) ascend(p *problem, round int) (bound int64, slack []int64, root
 			waiting.push(item{int64(len(p.around[t])), t})
 		}
 	}
-	inside := make([]int32, len(p.around)) // set number + 1 of the last set that held the node
+	inside := make([]int32, len(p.around)) // number of the last set that held the node
 	var set, cut []int32
 	for number := int32(1); len(waiting) > 0 && !s.spent(); number++ {
 		t := waiting.pop().node
-		set, cut = append(set[:0], t), cut[:0]
 		inside[t] = number
-		for i := 0; i < len(set) && inside[root] != number; i++ {
-			v := set[i]
-			s.work += len(p.around[v])
-			for _, e := range p.around[v] {
-				a := entering(&p.edges[e], e, v)
-				w := p.edges[e].far(v)
-				switch {
-				case inside[w] == number:
-				case slack[a] == 0:
+		set, cut = append(set[:0], t), cut[:0]
+		for grown := 0; !s.spent(); {
+			for ; grown < len(set); grown++ {
+				v := set[grown]
+				s.work += len(p.around[v])
+				for _, i := range p.around[v] {
+					a := entering(&p.edges[i], i, v)
+					w := p.edges[i].far(v)
+					switch {
+					case inside[w] == number:
+					case slack[a] == 0:
+						inside[w] = number
+						set = append(set, w)
+					default:
+						cut = append(cut, a)
+					}
+				}
+			}
+			if inside[root] == number {
+				break
+			}
+			s.work += len(cut)
+			least := int64(math.MaxInt64)
+			cut = slices.DeleteFunc(cut, func(a int32) bool {
+				if inside[p.tail(a)] == number {
+					return true
+				}
+				least = min(least, slack[a])
+				return false
+			})
+			if len(cut) == 0 {
+				return hopeless, slack, root
+			}
+			size := item{int64(len(cut)), t}
+			if len(waiting) > 0 && waiting[0].before(size) {
+				waiting.push(size)
+				break
+			}
+			bound += least
+			for _, a := range cut {
+				if slack[a] -= least; slack[a] > 0 {
+					continue
+				}
+				if w := p.tail(a); inside[w] != number {
 					inside[w] = number
 					set = append(set, w)
-				default:
-					cut = append(cut, a)
 				}
 			}
 		}
-		if inside[root] == number {
-			continue
-		}
-		least := int64(math.MaxInt64)
-		cut = slices.DeleteFunc(cut, func(a int32) bool {
-			if inside[p.tail(a)] == number {
-				return true
-			}
-			least = min(least, slack[a])
-			return false
-		})
-		size := int64(len(cut))
-		if len(waiting) == 0 || !waiting[0].before(item{size, t}) {
-			for _, a := range cut {
-				slack[a] -= least
-			}
-			bound += least
-		}
-		waiting.push(item{size, t})
 	}
 	return bound, slack, root
 }
@@ -128,7 +145,7 @@ func (s *solver) drop(p *problem, root int32, bound int64, slack []int64) bool {
 func (s *solver) slackFrom(p *problem, sources []int32, slack []int64, back bool) []int64 {
 	dist := make([]int64, len(p.around))
 	for v := range dist {
-		dist[v] = math.MaxInt64 / 2
+		dist[v] = hopeless
 	}
 	var h heap
 	for _, v := range sources {

@@ -33,6 +33,7 @@ type Graph struct {
 	edges []edge
 	start []int32 // arcs of node v are arcs[start[v]:start[v+1]], by edge number
 	arcs  []arc
+	only  []bool // by edge: it is the only way between its ends
 	scratch
 }
 
@@ -79,7 +80,7 @@ func (g *Graph) Cost(edge int) int64 { return g.edges[edge].cost }
 // aren't in the other.
 func (g *Graph) Fork() *Graph {
 	g.index()
-	return &Graph{nodes: g.nodes, edges: g.edges[:len(g.edges):len(g.edges)], start: g.start, arcs: g.arcs}
+	return &Graph{nodes: g.nodes, edges: g.edges[:len(g.edges):len(g.edges)], start: g.start, arcs: g.arcs, only: g.only}
 }
 
 // index sorts the edges by node, once after the last edge was added.
@@ -108,6 +109,10 @@ func (g *Graph) index() {
 			g.arcs[fill[e.b]] = arc{int32(i), e.a}
 			fill[e.b]++
 		}
+	}
+	g.only = make([]bool, len(g.edges))
+	for _, i := range g.Bridges(func(int) int64 { return 0 }) {
+		g.only[i] = true
 	}
 }
 

@@ -1,18 +1,19 @@
 package graph
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
 
 // tryTrees offers trees found along the arcs that dual ascent paid in full, and in
-// the whole problem, each bettered by taking single nodes in and out.
-func (s *solver) tryTrees(p *problem, slack []int64, root int32) {
+// the whole problem, each bettered if it is to try hard.
+func (s *solver) tryTrees(p *problem, slack []int64, root int32, hard bool) {
 	paid := func(i int32) bool { return slack[2*i] == 0 || slack[2*i+1] == 0 }
 	all := func(int32) bool { return true }
 	for _, open := range []func(int32) bool{paid, all} {
 		if in := s.nearestFirst(p, root, open); in != nil {
-			s.better(p, in)
+			s.better(p, in, hard)
 		}
 	}
 }
@@ -68,38 +69,153 @@ func (s *solver) nearestFirst(p *problem, root int32, open func(edge int32) bool
 	return in
 }
 
-// better offers the cheapest tree within the nodes, then takes single nodes in
-// and out as long as that makes it cheaper.
-func (s *solver) better(p *problem, in []bool) {
+// better offers the cheapest tree within the nodes; if it is to try hard, after
+// exchanging ways and taking single nodes in and out as long as either makes it
+// cheaper, for at most a twentieth of the budget.
+func (s *solver) better(p *problem, in []bool, hard bool) {
 	order := make([]int32, len(p.edges))
 	for i := range order {
 		order[i] = int32(i)
 	}
 	slices.SortFunc(order, func(i, j int32) int {
-		if c := cmpInt(p.edges[i].cost, p.edges[j].cost); c != 0 {
-			return c
-		}
-		return int(i - j)
+		return cmp.Or(cmp.Compare(p.edges[i].cost, p.edges[j].cost), cmp.Compare(i, j))
 	})
-	tree, cost := s.within(p, order, in)
-	for improved := true; improved && !s.spent(); {
+	var tree []int32
+	cost := int64(math.MaxInt64)
+	try := func() bool {
+		t, c := s.within(p, order, in)
+		if c >= cost {
+			return false
+		}
+		tree, cost = t, c
+		clear(in)
+		for _, i := range tree {
+			in[p.edges[i].a], in[p.edges[i].b] = true, true
+		}
+		return true
+	}
+	enough := s.work + s.budget/20
+	for improved := try() && hard; improved && s.work < enough; {
 		improved = false
+		for s.work < enough && s.exchange(p, tree, in) && try() {
+			improved = true
+		}
 		for v := range in {
-			if p.terminal[v] {
+			if p.terminal[v] || !in[v] && !p.meets(int32(v), in) || s.work > enough {
 				continue
 			}
 			in[v] = !in[v]
-			if t, c := s.within(p, order, in); c < cost {
-				tree, cost, improved = t, c, true
+			if try() {
+				improved = true
 			} else {
 				in[v] = !in[v]
-			}
-			if s.spent() {
-				break
 			}
 		}
 	}
 	s.offer(p, tree)
+}
+
+// meets reports whether two neighbours of v are in.
+func (p *problem) meets(v int32, in []bool) bool {
+	n := 0
+	for _, i := range p.around[v] {
+		if in[p.edges[i].far(v)] {
+			n++
+		}
+	}
+	return n > 1
+}
+
+// exchange looks for a way between two branchings or terminals of the tree that
+// can be had for less, and puts it in the place of the other among the nodes.
+func (s *solver) exchange(p *problem, tree []int32, in []bool) bool {
+	near := make([][]int32, len(in))
+	for _, i := range tree {
+		near[p.edges[i].a] = append(near[p.edges[i].a], i)
+		near[p.edges[i].b] = append(near[p.edges[i].b], i)
+	}
+	key := func(v int32) bool { return p.terminal[v] || len(near[v]) > 2 }
+	side := make([]int32, len(in)) // number of the last way whose first side held the node
+	dist := make([]int64, len(in))
+	reached := make([]int32, len(in))
+	via := make([]int32, len(in))
+	number := int32(0)
+	var h heap
+	for v := range near {
+		if !key(int32(v)) {
+			continue
+		}
+		for _, first := range near[v] {
+			// The way from v that starts with this edge, up to the next key node.
+			end, last, length := p.edges[first].far(int32(v)), first, p.edges[first].cost
+			for !key(end) {
+				last = near[end][0] ^ near[end][1] ^ last
+				length += p.edges[last].cost
+				end = p.edges[last].far(end)
+			}
+			if end < int32(v) || s.spent() {
+				continue
+			}
+			number++
+			h = h[:0]
+			stack := []int32{int32(v)}
+			side[v] = number
+			for len(stack) > 0 {
+				u := stack[len(stack)-1]
+				stack = stack[:len(stack)-1]
+				dist[u], reached[u] = 0, number
+				h.push(item{0, u})
+				for _, i := range near[u] {
+					w := p.edges[i].far(u)
+					if (u != int32(v) || i != first) && side[w] != number {
+						side[w] = number
+						stack = append(stack, w)
+					}
+				}
+			}
+			s.work += len(tree)
+			on := int32(-1)
+			inner := map[int32]bool{}
+			for u, i := int32(v), first; ; {
+				u = p.edges[i].far(u)
+				if u == end {
+					break
+				}
+				inner[u] = true
+				i = near[u][0] ^ near[u][1] ^ i
+			}
+			for len(h) > 0 && on < 0 {
+				it := h.pop()
+				u := it.node
+				if it.cost > dist[u] {
+					continue
+				}
+				if in[u] && side[u] != number && !inner[u] {
+					on = u
+					break
+				}
+				s.work += len(p.around[u])
+				for _, i := range p.around[u] {
+					w, d := p.edges[i].far(u), it.cost+p.edges[i].cost
+					if d < length && (reached[w] != number || d < dist[w]) {
+						dist[w], via[w], reached[w] = d, i, number
+						h.push(item{d, w})
+					}
+				}
+			}
+			if on < 0 {
+				continue
+			}
+			for u := range inner {
+				in[u] = false
+			}
+			for u := on; side[u] != number; u = p.edges[via[u]].far(u) {
+				in[u] = true
+			}
+			return true
+		}
+	}
+	return false
 }
 
 // within is the cheapest tree that spans the nodes, less its ends that are no

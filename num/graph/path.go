@@ -10,6 +10,7 @@ type scratch struct {
 	dist    []int64
 	via     []int32 // edge it was reached by, -1 at a source
 	source  []int32 // the source it was reached from
+	order   []int32 // nodes in the order they were settled
 	heap    heap
 }
 
@@ -23,7 +24,7 @@ func (g *Graph) begin() {
 		}
 	}
 	g.now++
-	g.heap = g.heap[:0]
+	g.heap, g.order = g.heap[:0], g.order[:0]
 }
 
 // reach offers node v a way of length d. The shorter way stands, of equal ways
@@ -47,6 +48,7 @@ func (g *Graph) next() (v int32, ok bool) {
 		it := g.heap.pop()
 		if g.settled[it.node] != g.now {
 			g.settled[it.node] = g.now
+			g.order = append(g.order, it.node)
 			return it.node, true
 		}
 	}
@@ -67,9 +69,9 @@ func (g *Graph) spread(v int32, cost func(edge int) int64) {
 
 // Path is the cheapest way from a node to the nearest of the targets: its edges
 // in order, and its cost. Of equally near targets the lowest node is taken, of
-// equal ways the one that enters each node by the lower edge. cost prices an edge
-// for this query (nil: the edges' own cost, negative: closed). Not ok if no
-// target can be reached, or from isn't a node.
+// equal ways the one that enters each node by the lower edge (edges that cost
+// nothing aside). cost prices an edge for this query (nil: the edges' own cost,
+// negative: closed). Not ok if no target can be reached, or from isn't a node.
 //
 // Dijkstra, "A note on two problems in connexion with graphs" (1959); it stops
 // at the first target and looks at nothing farther away.
@@ -89,16 +91,21 @@ func (g *Graph) Path(from int, to []int, cost func(edge int) int64) (edges []int
 		return nil, 0, false
 	}
 	g.reach(int32(from), 0, -1, int32(from))
+	best := int32(-1)
 	for {
 		v, more := g.next()
-		if !more {
-			return nil, 0, false
+		if !more || best >= 0 && g.dist[v] > g.dist[best] {
+			break
 		}
-		if g.wanted[v] == g.now {
-			return g.wayTo(v), g.dist[v], true
+		if g.wanted[v] == g.now && (best < 0 || v < best) {
+			best = v
 		}
 		g.spread(v, cost)
 	}
+	if best < 0 {
+		return nil, 0, false
+	}
+	return g.wayTo(best), g.dist[best], true
 }
 
 // wayTo is the way by which v was reached, from its source on.

@@ -1,6 +1,9 @@
 package graph
 
-import "slices"
+import (
+	"cmp"
+	"slices"
+)
 
 // A problem is a Steiner problem on a few nodes that shrinks while it is solved.
 // What it has decided is in base and chosen, what is left in the rest.
@@ -155,15 +158,13 @@ func (s *solver) reduce(p *problem) {
 		}
 		least := slices.MinFunc(edges, func(i, j int32) int {
 			e, f := &p.edges[i], &p.edges[j]
-			switch {
-			case e.cost != f.cost:
-				return cmpInt(e.cost, f.cost)
-			case p.terminal[e.far(v)] != p.terminal[f.far(v)] && p.terminal[e.far(v)]:
-				return -1
-			case p.terminal[e.far(v)] != p.terminal[f.far(v)]:
+			if e.cost == f.cost && p.terminal[e.far(v)] != p.terminal[f.far(v)] {
+				if p.terminal[e.far(v)] {
+					return -1
+				}
 				return 1
 			}
-			return int(i - j)
+			return cmp.Or(cmp.Compare(e.cost, f.cost), cmp.Compare(i, j))
 		})
 		if len(edges) > 1 && !p.terminal[p.edges[least].far(v)] {
 			continue

@@ -7,6 +7,7 @@ type solver struct {
 	upper  int64      // its cost
 	work   int
 	budget int
+	few    int // terminals up to which Dreyfus and Wagner are thought of
 }
 
 // make notes an edge made of two, or of one of the graph's (y = -1).
@@ -54,12 +55,12 @@ func (s *solver) solve(p *problem) int64 {
 			return p.base
 		}
 		p = p.copy()
-		if w := p.wagnerWork(); w <= cheap*len(p.edges) && s.work+w <= s.budget {
+		if w := s.wagnerWork(p); w <= cheap*len(p.edges) && s.work+w <= s.budget {
 			return s.wagner(p)
 		}
 		lower, slack, root := s.ascend(p, round)
 		bound = max(bound, p.base+lower)
-		s.tryTrees(p, slack, root)
+		s.tryTrees(p, slack, root, round > 0)
 		if bound >= s.upper || s.spent() {
 			return bound
 		}
@@ -67,7 +68,7 @@ func (s *solver) solve(p *problem) int64 {
 			break
 		}
 	}
-	if w := p.wagnerWork(); w <= s.budget-s.work {
+	if w := s.wagnerWork(p); w <= s.budget-s.work {
 		return s.wagner(p)
 	}
 	return max(bound, s.branch(p))

@@ -1,6 +1,7 @@
 package graph
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 )
@@ -50,30 +51,46 @@ func (g *Graph) Steiner(terminals []int, cost func(edge int) int64, budget int) 
 	if len(terms) < 2 {
 		return Tree{Edges: []int{}}, nil
 	}
+	if len(terms) == 2 {
+		way, total, ok := g.Path(terms[0], terms[1:], cost)
+		if !ok {
+			return Tree{}, &IslandError{[][]int{terms[:1], terms[1:]}}
+		}
+		return Tree{Edges: g.prune(way, terms), Cost: total, Bound: total}, nil
+	}
 	if budget <= 0 {
 		budget = ordinary
 	}
-	p, s, err := g.region(terms, cost)
+	return g.steiner(terms, cost, &solver{budget: budget, few: 15})
+}
+
+// steiner is Steiner for three terminals or more.
+func (g *Graph) steiner(terms []int, cost func(edge int) int64, s *solver) (Tree, error) {
+	tree, err := g.first(terms, cost)
 	if err != nil {
 		return Tree{}, err
 	}
-	s.budget = budget
-	bound := s.solve(p)
-	t := Tree{Cost: s.upper, Bound: min(bound, s.upper), Work: s.work}
-	for _, m := range s.best {
-		t.Edges = s.expand(t.Edges, m)
+	onlyWay := true
+	for _, e := range tree {
+		c, _ := g.price(int32(e), cost)
+		s.upper += c
+		s.best = append(s.best, s.make(int32(e), -1))
+		onlyWay = onlyWay && g.only[e]
 	}
-	t.Edges = g.prune(t.Edges, terms)
-	return t, nil
+	bound := s.upper
+	if !onlyWay {
+		bound = s.solve(g.region(terms, cost, s))
+	}
+	edges := make([]int, 0, len(s.best))
+	for _, m := range s.best {
+		edges = s.expand(edges, m)
+	}
+	return Tree{g.prune(edges, terms), s.upper, min(bound, s.upper), s.work}, nil
 }
 
-// region cuts out the part of the graph in which a cheapest tree must lie, and
-// makes a first tree.
-//
-// With U the cost of any tree and d the distance to the nearest terminal, a
-// cheapest tree uses an edge a-b only if d(a) + cost + d(b) ≤ U: without the edge
-// the tree falls apart into two, each with a terminal.
-func (g *Graph) region(terms []int, cost func(edge int) int64) (*problem, *solver, error) {
+// first is a tree that is at most twice too dear, as its edges: the terminals'
+// regions, joined where they meet. It leaves the search standing for region.
+func (g *Graph) first(terms []int, cost func(edge int) int64) ([]int, error) {
 	g.begin()
 	for _, t := range terms {
 		g.reach(int32(t), 0, -1, int32(t))
@@ -84,14 +101,11 @@ func (g *Graph) region(terms []int, cost func(edge int) int64) (*problem, *solve
 	}
 	var borders []border
 	joined := union{}
-	apart := len(terms) - 1
-	var ball []int32
-	for apart > 0 {
+	for apart := len(terms) - 1; apart > 0; {
 		v, more := g.next()
 		if !more {
-			return nil, nil, islands(terms, joined)
+			return nil, islands(terms, joined)
 		}
-		ball = append(ball, v)
 		for _, a := range g.around(v) {
 			if g.settled[a.to] != g.now || g.source[a.to] == g.source[v] {
 				continue
@@ -105,12 +119,8 @@ func (g *Graph) region(terms []int, cost func(edge int) int64) (*problem, *solve
 		}
 		g.spread(v, cost)
 	}
-
 	slices.SortFunc(borders, func(x, y border) int {
-		if x.cost != y.cost {
-			return cmpInt(x.cost, y.cost)
-		}
-		return int(x.edge - y.edge)
+		return cmp.Or(cmp.Compare(x.cost, y.cost), cmp.Compare(x.edge, y.edge))
 	})
 	joined = union{}
 	var tree []int
@@ -123,37 +133,32 @@ func (g *Graph) region(terms []int, cost func(edge int) int64) (*problem, *solve
 		}
 	}
 	slices.Sort(tree)
-	tree = slices.Compact(tree)
-	s := &solver{}
-	for _, e := range tree {
-		c, _ := g.price(int32(e), cost)
-		s.upper += c
-	}
+	return slices.Compact(tree), nil
+}
 
-	for {
-		v, more := g.next()
-		if !more || g.dist[v] > s.upper/2 {
-			if more {
-				g.settled[v] = g.now - 1
-			}
-			break
+// region is the part of the graph in which a tree cheaper than the first must lie.
+//
+// With U the cost of the first and d the distance to the nearest terminal, such a
+// tree uses an edge a-b only if d(a) + cost + d(b) ≤ U: without the edge it falls
+// apart into two, each with a terminal. So no node in it is farther than U/2.
+func (g *Graph) region(terms []int, cost func(edge int) int64, s *solver) *problem {
+	for len(g.heap) > 0 && g.heap[0].cost <= s.upper/2 {
+		if v, more := g.next(); more {
+			g.spread(v, cost)
 		}
-		ball = append(ball, v)
-		g.spread(v, cost)
 	}
-
 	// The sources have done their work: from here on source is the number of a
 	// node within the region.
-	for i, v := range ball {
+	for i, v := range g.order {
 		g.source[v] = int32(i)
 	}
-	p := newProblem(len(ball))
+	p := newProblem(len(g.order))
+	p.left = len(terms)
 	for _, t := range terms {
 		p.terminal[g.source[t]] = true
 	}
-	p.left = len(terms)
 	var inside []int32
-	for _, v := range ball {
+	for _, v := range g.order {
 		for _, a := range g.around(v) {
 			if g.settled[a.to] == g.now && g.edges[a.edge].a == v && a.to != v {
 				inside = append(inside, a.edge)
@@ -167,10 +172,7 @@ func (g *Graph) region(terms []int, cost func(edge int) int64) (*problem, *solve
 			p.add(g.source[e.a], g.source[e.b], c, s.make(i, -1))
 		}
 	}
-	for _, e := range tree {
-		s.best = append(s.best, s.make(int32(e), -1))
-	}
-	return p, s, nil
+	return p
 }
 
 // islands groups terminals that can't be joined.
@@ -188,16 +190,6 @@ func islands(terms []int, joined union) error {
 		groups[i] = append(groups[i], t)
 	}
 	return &IslandError{groups}
-}
-
-func cmpInt(a, b int64) int {
-	switch {
-	case a < b:
-		return -1
-	case a > b:
-		return 1
-	}
-	return 0
 }
 
 // union keeps which nodes are joined. A node that was never named is alone.

@@ -4,9 +4,9 @@ import "math"
 
 // wagnerWork is what Dreyfus and Wagner would take on the problem, in edges and
 // joins looked at; far more than any budget when it won't fit the memory either.
-func (p *problem) wagnerWork() int {
+func (s *solver) wagnerWork(p *problem) int {
 	n, k := len(p.around), p.left-1
-	if k > 14 || n<<k > 1<<22 {
+	if k >= s.few || n<<k > 1<<22 {
 		return math.MaxInt
 	}
 	three := 1
@@ -21,7 +21,7 @@ func (p *problem) wagnerWork() int {
 // smaller sets that meet at a node and of ways from there. S. E. Dreyfus and
 // R. A. Wagner, Networks 1 (1972) 195-207, with Dijkstra for the ways.
 func (s *solver) wagner(p *problem) int64 {
-	s.work += p.wagnerWork()
+	s.work += s.wagnerWork(p)
 	n := len(p.around)
 	var terms []int32
 	for v, t := range p.terminal {
@@ -35,7 +35,7 @@ func (s *solver) wagner(p *problem) int64 {
 	cost := make([]int64, n<<k)
 	from := make([]int32, n<<k) // edge + 1, or -(subset), or 0 at a lone terminal
 	for i := range cost {
-		cost[i] = math.MaxInt64 / 2
+		cost[i] = hopeless
 	}
 	var h heap
 	for set := 1; set <= full; set++ {
@@ -57,7 +57,7 @@ func (s *solver) wagner(p *problem) int64 {
 		}
 		h = h[:0]
 		for v, c := range row {
-			if c < math.MaxInt64/2 {
+			if c < hopeless {
 				h.push(item{c, int32(v)})
 			}
 		}
@@ -77,6 +77,9 @@ func (s *solver) wagner(p *problem) int64 {
 		}
 	}
 
+	if cost[full*n+int(root)] >= hopeless {
+		return hopeless
+	}
 	var tree []int32
 	var trace func(set int, v int32)
 	trace = func(set int, v int32) {
