@@ -127,6 +127,7 @@ type writer struct {
 	quoted int
 	plain  int
 	number map[int]int // decimals → style
+	rule   []excelize.Border
 }
 
 func (w *writer) try(err error) {
@@ -144,16 +145,17 @@ func (w *writer) style(s excelize.Style) int {
 func (w *writer) looks() {
 	top := &excelize.Alignment{Vertical: "top", WrapText: true}
 	w.head = w.style(excelize.Style{
-		Font:      &excelize.Font{Bold: true},
+		Font:      &excelize.Font{Bold: true, Family: "Calibri", Size: 11},
 		Fill:      excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{"E8E8E8"}},
 		Border:    []excelize.Border{{Type: "bottom", Style: 2, Color: "000000"}},
 		Alignment: &excelize.Alignment{Vertical: "center", WrapText: true},
 	})
-	w.text = w.style(excelize.Style{Alignment: top})
-	w.plain = w.style(excelize.Style{Alignment: &excelize.Alignment{Vertical: "top"}})
+	w.rule = []excelize.Border{{Type: "bottom", Style: 1, Color: "BBBBBB"}}
+	w.text = w.style(excelize.Style{Alignment: top, Border: w.rule})
+	w.plain = w.style(excelize.Style{Alignment: &excelize.Alignment{Vertical: "top"}, Border: w.rule})
 	// A cell whose text begins like a formula is marked as text (format 49) and
 	// quoted, so that it stays text when a person opens and leaves it.
-	w.quoted = w.style(excelize.Style{Alignment: top, NumFmt: 49})
+	w.quoted = w.style(excelize.Style{Alignment: top, NumFmt: 49, Border: w.rule})
 	if w.err == nil {
 		yes := true
 		w.f.Styles.CellXfs.Xf[w.quoted].QuotePrefix = &yes
@@ -165,7 +167,7 @@ func (w *writer) decimals(n int) int {
 	id, ok := w.number[n]
 	if !ok {
 		format := "0." + strings.Repeat("0", min(n, 12))
-		id = w.style(excelize.Style{Alignment: &excelize.Alignment{Vertical: "top"}, CustomNumFmt: &format})
+		id = w.style(excelize.Style{Alignment: &excelize.Alignment{Vertical: "top"}, CustomNumFmt: &format, Border: w.rule})
 		w.number[n] = id
 	}
 	return id
@@ -179,8 +181,11 @@ func (w *writer) sheet(name string, s Tab) {
 		w.try(w.f.SetColWidth(name, letter, letter, width(s, i)))
 	}
 	for r, row := range s.Rows {
-		for i, c := range row {
-			look := w.text
+		for i := range max(len(row), len(s.Columns)) {
+			c, look := Cell{}, w.text
+			if i < len(row) {
+				c = row[i]
+			}
 			switch {
 			case c.kind == number && i < len(s.Columns):
 				look = w.decimals(max(0, s.Columns[i].Decimals))
@@ -200,14 +205,12 @@ func (w *writer) sheet(name string, s Tab) {
 }
 
 func (w *writer) cell(sheet string, col, row int, c Cell, look int) {
-	if c.kind == blank {
-		return
-	}
 	at, err := excelize.CoordinatesToCellName(col, row)
 	w.try(err)
-	if c.kind == number {
+	switch c.kind {
+	case number:
 		w.try(w.f.SetCellFloat(sheet, at, c.number, -1, 64))
-	} else {
+	case text:
 		w.try(w.f.SetCellStr(sheet, at, literal(Legal(c.text))))
 	}
 	w.try(w.f.SetCellStyle(sheet, at, at, look))

@@ -67,6 +67,9 @@ func cells(t *testing.T, book []byte) (values map[string]string, styles map[stri
 		if c.F != nil {
 			t.Errorf("cell %s holds the formula %q", c.R, *c.F)
 		}
+		if c.V == "" { // blank, only ruled
+			continue
+		}
 		switch c.T {
 		case "s":
 			i, err := strconv.Atoi(c.V)
