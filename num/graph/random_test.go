@@ -110,6 +110,17 @@ func TestSteinerAgainstEverySubset(t *testing.T) {
 		for range 1 + d.roll(nodes+2) {
 			terminals = append(terminals, d.roll(nodes))
 		}
+		if run%10 == 5 { // a cover problem, on which the ascent's bound falls short
+			nodes, edges, terminals = 13, nil, []int{0, 7, 8, 9, 10, 11, 12}
+			for s := 1; s <= 6; s++ {
+				edges = append(edges, triple{0, s, int64(2 + d.roll(2))})
+				for t := 7; t <= 12; t++ {
+					if d.roll(2) == 0 {
+						edges = append(edges, triple{s, t, int64(2 + d.roll(2))})
+					}
+				}
+			}
+		}
 		want := bruteSteiner(nodes, edges, terminals)
 		g := build(nodes, edges)
 		tree, err := g.Steiner(terminals, nil, 0)
@@ -285,5 +296,44 @@ func TestBridgesAndComponents(t *testing.T) {
 		if got := g.Bridges(nil); !slices.Equal(got, want) {
 			t.Fatalf("run %d: bridges %v, want %v", run, got, want)
 		}
+	}
+}
+
+// Dreyfus and Wagner against branch and bound, on graphs where many trees cost
+// nearly the same.
+func TestTwoProofsAgree(t *testing.T) {
+	d := dice(8)
+	for run := range 40 {
+		nodes := 40
+		var edges []triple
+		for range 150 {
+			edges = append(edges, triple{d.roll(nodes), d.roll(nodes), int64(10 + d.roll(2))})
+		}
+		g := build(nodes, edges)
+		terms := []int{0, 1, 2, 3, 4, 5, 6, 7}
+		want, err1 := g.steiner(terms, nil, &solver{budget: ordinary, few: 15})
+		got, err2 := g.steiner(terms, nil, &solver{budget: ordinary})
+		if err1 != nil || err2 != nil {
+			continue
+		}
+		if got.Cost != want.Cost || got.Bound != got.Cost || want.Bound != want.Cost {
+			t.Fatalf("run %d: branched to %d (bound %d), by sets %d (bound %d)", run, got.Cost, got.Bound, want.Cost, want.Bound)
+		}
+	}
+}
+
+// The busiest node may be one that no cheapest tree passes.
+func TestBranchTriesBothSides(t *testing.T) {
+	p := newProblem(5)
+	s := &solver{upper: 1000, budget: ordinary}
+	for v := range int32(4) {
+		p.terminal[v] = true
+		p.add(v, 4, 90, s.make(v, -1))
+		p.add(v, (v+1)%4, 100, s.make(4+v, -1))
+	}
+	p.left = 4
+	p.edges[1].cost, p.edges[3].cost, p.edges[5].cost = 10, 10, 10
+	if bound := s.branch(p); bound != 30 || s.upper != 30 {
+		t.Errorf("bound %d, best %d, want 30", bound, s.upper)
 	}
 }
