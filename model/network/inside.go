@@ -95,7 +95,9 @@ func (b *builder) link(device, from, to int, l *part.Link) {
 	}
 	switch l.Kind {
 	case part.Resistor, part.Terminator, part.PullUp, part.PullDown, part.RelayCoil:
-		if l.Ohm > 0 {
+		// A winding or an element that has a load of its own draws what the
+		// load says, in the states it says, and nothing in others.
+		if l.Ohm > 0 && !b.drawn[[3]int{device, from, to}] {
 			b.n.Resistor(name, x, y, float64(l.Ohm))
 		}
 	case part.Diode:

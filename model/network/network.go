@@ -37,12 +37,13 @@ type Model struct {
 	x *plan.Cavities
 	w *plan.Wires
 
-	used map[[2]int]bool // device, pin: pins that wires or loads touch
+	used  map[[2]int]bool // device, pin: pins that wires or loads touch
+	drawn map[[3]int]bool // device and two pins: a load says what flows there
 }
 
 // New makes the model of a car.
 func New(t *plan.Things, e *plan.Ends, x *plan.Cavities, w *plan.Wires) *Model {
-	m := &Model{t: t, e: e, x: x, w: w, used: map[[2]int]bool{}}
+	m := &Model{t: t, e: e, x: x, w: w, used: map[[2]int]bool{}, drawn: map[[3]int]bool{}}
 	for i := range e.List {
 		if q := &e.List[i]; q.Device >= 0 && q.PinIndex >= 0 {
 			m.used[[2]int{q.Device, q.PinIndex}] = true
@@ -51,6 +52,7 @@ func New(t *plan.Things, e *plan.Ends, x *plan.Cavities, w *plan.Wires) *Model {
 	for _, l := range t.Loads {
 		if l.Device >= 0 {
 			m.used[[2]int{l.Device, l.From}], m.used[[2]int{l.Device, l.To}] = true, true
+			m.drawn[[3]int{l.Device, l.From, l.To}], m.drawn[[3]int{l.Device, l.To, l.From}] = true, true
 		}
 	}
 	for i := range t.Devices {

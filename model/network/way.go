@@ -1,0 +1,217 @@
+package network
+
+import (
+	"slices"
+
+	"keyon/model/part"
+	"keyon/model/plan"
+)
+
+// Ways follows circuits from pin to pin: which wires a load's current runs
+// through, and which wires hang behind a feed.
+type Ways struct {
+	t *plan.Things
+	e *plan.Ends
+	x *plan.Cavities
+	w *plan.Wires
+
+	OfCircuit [][]int          // wires of each circuit
+	ofPin     map[[2]int][]int // ends at a device's pin
+}
+
+// NewWays indexes a car.
+func NewWays(t *plan.Things, e *plan.Ends, x *plan.Cavities, w *plan.Wires) *Ways {
+	k := &Ways{t: t, e: e, x: x, w: w, OfCircuit: make([][]int, len(t.Circuits)), ofPin: map[[2]int][]int{}}
+	for i := range w.List {
+		c := w.List[i].Circuit
+		k.OfCircuit[c] = append(k.OfCircuit[c], i)
+	}
+	for i := range e.List {
+		if q := &e.List[i]; q.Device >= 0 && q.PinIndex >= 0 {
+			pin := [2]int{q.Device, q.PinIndex}
+			k.ofPin[pin] = append(k.ofPin[pin], i)
+		}
+	}
+	return k
+}
+
+// Load is the wires on a load's way out and back: from its feed (or source)
+// to the one pin, and from the other to where it is grounded.
+func (k *Ways) Load(l *plan.Load) []int {
+	if l.Device < 0 || l.From < 0 || l.To < 0 || k.t.Devices[l.Device].Part == nil {
+		return nil
+	}
+	var out []int
+	seen := map[[2]int]bool{}
+	k.trace(l.Device, l.From, seen, &out)
+	k.trace(l.Device, l.To, seen, &out)
+	return out
+}
+
+// trace follows a pin's circuit to where it is fed or grounded and collects
+// the wires between; through a closed link of a relay or switch it goes on.
+func (k *Ways) trace(device, pin int, seen map[[2]int]bool, out *[]int) {
+	if seen[[2]int{device, pin}] {
+		return
+	}
+	seen[[2]int{device, pin}] = true
+	for _, e := range k.ofPin[[2]int{device, pin}] {
+		goal := k.source(k.e.List[e].Circuit, e)
+		if goal < 0 || goal == e {
+			continue
+		}
+		*out = append(*out, k.between(k.e.List[e].Circuit, e, goal)...)
+		g := &k.e.List[goal]
+		if g.Device < 0 || g.PinIndex < 0 || g.Feed >= 0 {
+			continue
+		}
+		p := k.t.Devices[g.Device].Part
+		if p == nil || p.Kind == "battery" || p.Kind == "alternator" || p.Kind == "module" || p.Kind == "controller" || p.Kind == "carrier" {
+			continue
+		}
+		name := p.Pins[g.PinIndex].Name
+		for n := range p.Links {
+			q := &p.Links[n]
+			if q.Kind != part.Contacts && q.Kind != part.Through && q.Kind != part.Driver {
+				continue
+			}
+			other := ""
+			if q.From == name {
+				other = q.To
+			} else if q.To == name {
+				other = q.From
+			}
+			for j := range p.Pins {
+				if other != "" && p.Pins[j].Name == other {
+					k.trace(g.Device, j, seen, out)
+				}
+			}
+		}
+	}
+}
+
+// source is the end of a circuit that feeds or grounds it, seen from another
+// end: a feed, a stud, then the roles that give; -1 where nothing does.
+func (k *Ways) source(circuit, from int) int {
+	rank := func(i int) int {
+		e := &k.e.List[i]
+		if e.Stud >= 0 {
+			return 1
+		}
+		if e.Feed >= 0 {
+			return 0
+		}
+		switch e.Role {
+		case part.SupplyOut, part.SwitchedOut, part.HalfBridge, part.Battery, part.SensorSupply:
+			return 2
+		case part.LowSide, part.Injector, part.SensorReturn:
+			return 3
+		case part.Ground, part.Case:
+			return 4
+		}
+		return 9
+	}
+	best, r := -1, 9
+	for _, i := range k.e.Of[circuit] {
+		if n := rank(i); i != from && n < r {
+			best, r = i, n
+		}
+	}
+	return best
+}
+
+// between lists the wires on the way between two ends of a circuit.
+func (k *Ways) between(circuit, from, to int) []int {
+	wires := k.OfCircuit[circuit]
+	type node struct {
+		kind plan.EndKind
+		id   int
+	}
+	at := func(e *plan.WireEnd) node {
+		switch e.Kind {
+		case plan.AtCavity:
+			return node{e.Kind, k.x.Crossings[e.Crossing].Join} // parallel contacts are one way
+		case plan.AtSplice:
+			return node{e.Kind, e.Splice}
+		}
+		return node{plan.AtPin, e.End}
+	}
+	start, goal := node{plan.AtPin, from}, node{plan.AtPin, to}
+	via := map[node]int{start: -1}
+	back := map[node]node{}
+	queue := []node{start}
+	for len(queue) > 0 && queue[0] != goal {
+		n := queue[0]
+		queue = queue[1:]
+		for _, w := range wires {
+			a, b := at(&k.w.List[w].From), at(&k.w.List[w].To)
+			if b == n {
+				a, b = b, a
+			}
+			if a != n {
+				continue
+			}
+			if _, ok := via[b]; !ok {
+				via[b], back[b] = w, n
+				queue = append(queue, b)
+			}
+		}
+	}
+	var out []int
+	if _, ok := via[goal]; !ok {
+		return nil
+	}
+	for n := goal; n != start; n = back[n] {
+		out = append(out, via[n])
+	}
+	return out
+}
+
+// Behind is the wires a feed protects: those of its circuits, and of circuits
+// behind relay contacts and switches that its current passes.
+func (k *Ways) Behind(feed int) []int {
+	var out []int
+	seen := map[int]bool{}
+	f := &k.t.Feeds[feed]
+	if f.Device < 0 || f.Pin < 0 {
+		return nil
+	}
+	for _, i := range k.ofPin[[2]int{f.Device, f.Pin}] {
+		k.behind(k.e.List[i].Circuit, i, seen, &out)
+	}
+	return out
+}
+
+func (k *Ways) behind(circuit, from int, seen map[int]bool, out *[]int) {
+	if seen[circuit] {
+		return
+	}
+	seen[circuit] = true
+	*out = append(*out, k.OfCircuit[circuit]...)
+	for _, i := range k.e.Of[circuit] {
+		e := &k.e.List[i]
+		if i == from || e.Device < 0 || e.PinIndex < 0 || k.t.Devices[e.Device].Part == nil {
+			continue
+		}
+		p := k.t.Devices[e.Device].Part
+		if !slices.Contains([]string{"relay", "switch", "isolator"}, p.Kind) {
+			continue
+		}
+		name := p.Pins[e.PinIndex].Name
+		for n := range p.Links {
+			l := &p.Links[n]
+			if l.Kind != part.Contacts && l.Kind != part.Through {
+				continue
+			}
+			for j := range p.Pins {
+				if l.From == name && p.Pins[j].Name == l.To || l.To == name && p.Pins[j].Name == l.From {
+					for _, q := range k.ofPin[[2]int{e.Device, j}] {
+						if k.e.List[q].Feed < 0 {
+							k.behind(k.e.List[q].Circuit, q, seen, out)
+						}
+					}
+				}
+			}
+		}
+	}
+}
