@@ -217,3 +217,129 @@ func TestMelting(t *testing.T) {
 	// Onderdonk is the adiabatic law with k = 283 up to melting.
 	near(t, "Onderdonk as k", Onderdonk(1*MM2, 40, 1), AdiabaticK(Copper, 40, 1083), 1)
 }
+
+// Every point of the chart reading, and the power laws above 19 wires.
+func TestBundleChart(t *testing.T) {
+	points := 0
+	for _, r := range rows(t, "testdata/bundle_derating_points.csv") {
+		n, loading := int(number(t, r["n_wires"])), number(t, r["loading_pct"])/100
+		got, extrapolated := Bundle(n, loading)
+		want := number(t, r["factor"])
+		switch {
+		case r["kind"] == "point" && n <= 19:
+			near(t, r["n_wires"]+" at "+r["loading_pct"], got, want, 1e-12)
+			points++
+		case r["kind"] == "point":
+			near(t, r["n_wires"]+" at "+r["loading_pct"], got, want, 0.0035)
+		case loading > 0.2:
+			near(t, r["n_wires"]+" at "+r["loading_pct"], got, want, 0.001)
+		default: // ours goes through the points at 20 and 33 wires, on the low side of this law
+			near(t, r["n_wires"]+" at "+r["loading_pct"], got, want-0.007, 0.0075)
+		}
+		if want := n > 33 || n > 19 && loading > 0.2; extrapolated != want {
+			t.Errorf("%d wires at %g: extrapolated %v", n, loading, extrapolated)
+		}
+	}
+	if points != 95 {
+		t.Errorf("%d points, want 19 counts at 5 loadings", points)
+	}
+	low, _ := Bundle(7, 0.05)
+	near(t, "below 20 %", low, 0.82, 0)
+	between, _ := Bundle(7, 0.3)
+	near(t, "between 20 and 40 %", between, (0.82+0.695)/2, 1e-12)
+	for n := 1; n < 200; n++ {
+		for p := 0.0; p < 1; p += 0.01 {
+			here, _ := Bundle(n, p)
+			more, _ := Bundle(n+1, p)
+			harder, _ := Bundle(n, p+0.01)
+			if more > here || harder > here+1e-12 {
+				t.Fatalf("factor rises from %d wires at %.2f", n, p)
+			}
+		}
+	}
+}
+
+// UL 1426 / ABYC E-11 table, all bundles, outside and inside.
+func TestABYC(t *testing.T) {
+	count := map[string][]int{"1-2": {1, 2}, "3": {3}, "4-6": {4, 6}, "7-24": {7, 24}}
+	cells := 0
+	for _, r := range rows(t, "testdata/abyc_e11.csv") {
+		if r["quantity"] != "ampacity" {
+			continue
+		}
+		for _, n := range count[r["bundle"]] {
+			got, ok := ABYC(r["wire_size"], n, r["space"] == "inside")
+			if !ok {
+				t.Errorf("ABYC(%s) not ok", r["wire_size"])
+			}
+			near(t, r["wire_size"]+" "+r["bundle"]+" "+r["space"], got, number(t, r["value"]), 0.051)
+		}
+		cells++
+	}
+	if cells != 112 {
+		t.Errorf("%d cells, want 112", cells)
+	}
+}
+
+// The drop table of ABYC E-11, from memory, against its formula with the least
+// areas of SAE J1128/J378 (seen).
+func TestDropABYC(t *testing.T) {
+	var sizes []string
+	var areas []float64
+	for _, r := range rows(t, "testdata/abyc_e11.csv") {
+		if strings.HasPrefix(r["quantity"], "min area SAE") {
+			sizes = append(sizes, r["wire_size"])
+			areas = append(areas, number(t, r["value"])*CircMil)
+		}
+	}
+	if sizes[10] = "0"; len(sizes) != 14 {
+		t.Fatalf("%d SAE areas", len(sizes))
+	}
+	cells, same := 0, 0
+	for _, r := range rows(t, "testdata/abyc_e11_drop_12v_3pct.csv") {
+		need := DropAreaABYC(number(t, r["current_a"]), number(t, r["run_ft"])*Foot, 0.03*12)
+		i := 0
+		for areas[i] < need*(1-1e-12) {
+			i++
+		}
+		cells++
+		if sizes[i] == r["wire_size"] {
+			same++
+		} else {
+			t.Logf("%s A, %s ft: formula %s, table %s", r["current_a"], r["run_ft"], sizes[i], r["wire_size"])
+		}
+	}
+	if cells != 199 || same != 196 {
+		t.Errorf("%d of %d cells alike, want all but three of 199", same, cells)
+	}
+}
+
+func TestOtherSchemes(t *testing.T) {
+	for _, c := range []struct {
+		what string
+		got  func() (float64, bool)
+		want float64
+	}{
+		{"MIL-STD-975M 20, alone", func() (float64, bool) { return MIL975("20", 1, 200) }, 6.5},
+		{"MIL-STD-975M 12, alone", func() (float64, bool) { return MIL975("12", 1, 200) }, 25},
+		{"MIL-STD-975M 20, 2 wires", func() (float64, bool) { return MIL975("20", 2, 200) }, 6.5 * 0.964},
+		{"MIL-STD-975M 20, 8 wires", func() (float64, bool) { return MIL975("20", 8, 200) }, 6.5 * 0.750},
+		{"MIL-STD-975M 20, 16 wires, 150 °C", func() (float64, bool) { return MIL975("20", 16, 150) }, 6.5 * 0.5 * 0.8},
+		{"NEC 12 at 75 °C", func() (float64, bool) { return NEC("12", 3, 75) }, 25},
+		{"NEC 4/0 at 90 °C, 10", func() (float64, bool) { return NEC("4/0", 10, 90) }, 130},
+		{"NEC 14 at 90 °C, 50", func() (float64, bool) { return NEC("14", 50, 105) }, 25 * 0.35},
+	} {
+		got, ok := c.got()
+		if !ok {
+			t.Errorf("%s: not ok", c.what)
+		}
+		near(t, c.what, got, c.want, 0.001*c.want)
+	}
+	_, a := MIL975("20", 1, 90)
+	_, b := NEC("18", 1, 75)
+	_, c := NEC("12", 1, math.NaN())
+	_, d := ABYC("22", 1, false)
+	if a || b || c || d {
+		t.Errorf("outside the tables, yet ok: %v %v %v %v", a, b, c, d)
+	}
+}
