@@ -208,6 +208,13 @@ func TestAdiabaticK(t *testing.T) {
 	near(t, "k²S²", Withstand(143, 0.616*MM2), 7760, 5)
 }
 
+// K follows from the metal's own figures, K = √(Q·(β + 20)/ρ20): IEC 60949.
+func TestMetalsHoldTogether(t *testing.T) {
+	for _, m := range []Metal{Copper, Aluminium} {
+		near(t, m.Name, math.Sqrt(m.Heat*(m.Beta+20)/m.Rho)*MM2, m.K, 0.003*m.K)
+	}
+}
+
 func TestMelting(t *testing.T) {
 	area := GaugeArea(20)
 	near(t, "Onderdonk 1 s, A", Onderdonk(area, 40, 1), 146.8, 0.1)
@@ -327,6 +334,8 @@ func TestOtherSchemes(t *testing.T) {
 		{"MIL-STD-975M 20, 16 wires, 150 °C", func() (float64, bool) { return MIL975("20", 16, 150) }, 6.5 * 0.5 * 0.8},
 		{"NEC 12 at 75 °C", func() (float64, bool) { return NEC("12", 3, 75) }, 25},
 		{"NEC 4/0 at 90 °C, 10", func() (float64, bool) { return NEC("4/0", 10, 90) }, 130},
+		{"NEC 12 at 90 °C, 8", func() (float64, bool) { return NEC("12", 8, 90) }, 30 * 0.7},
+		{"ABYC 18, 30 wires", func() (float64, bool) { return ABYC("18", 30, false) }, 20 * 0.4},
 		{"NEC 14 at 90 °C, 50", func() (float64, bool) { return NEC("14", 50, 105) }, 25 * 0.35},
 	} {
 		got, ok := c.got()
