@@ -7,6 +7,7 @@ import (
 
 	"keyon/model/design"
 	"keyon/model/finding"
+	"keyon/model/part"
 	"keyon/model/plan"
 	"keyon/model/settle"
 	"keyon/model/source"
@@ -76,7 +77,7 @@ func AllRules() []*finding.Rule {
 	for _, c := range Checks {
 		all = append(all, c.Rules...)
 	}
-	all = append(all, partRules()...)
+	all = append(all, part.Rules...)
 	slices.SortFunc(all, func(a, b *finding.Rule) int { return strings.Compare(a.ID, b.ID) })
 	return all
 }

@@ -268,23 +268,45 @@ func (c *Car) apply(g project.Group, changes []project.Change) error {
 	if _, err := c.file.Apply(g, changes); err != nil {
 		return err
 	}
+	if g.Columns != nil {
+		return c.load()
+	}
+	removed := map[place]bool{}
 	for _, ch := range changes {
-		if ch.Whole() { // rows come and go: their places are the file's matter
-			return c.load()
+		if ch.Is != nil && ch.Is.Position != 0 || ch.Was != nil && ch.Is != nil {
+			return c.load() // a row comes back to its place
+		}
+		if ch.Is == nil && ch.Was != nil {
+			removed[place{ch.Table, ch.Row}] = true
 		}
 	}
 	for _, ch := range changes {
 		s := c.book.Sheet(ch.Table)
-		r := &s.Rows[c.at[place{ch.Table, ch.Row}]]
-		if ch.Foreign {
-			i := slices.Index(s.Extra, ch.Column)
-			for len(r.Extra) <= i {
-				r.Extra = append(r.Extra, "")
+		switch {
+		case ch.Is != nil:
+			c.at[place{ch.Table, ch.Row}] = len(s.Rows)
+			r := design.Row{UID: ch.Row, Cells: make([]design.Cell, len(s.Table.Columns)), Extra: make([]string, len(s.Extra))}
+			for i := range r.Cells {
+				r.Cells[i] = ch.Is.Cells[s.Table.Columns[i].Name]
 			}
-			r.Extra[i] = ch.New.Text
-			continue
+			for i := range r.Extra {
+				r.Extra[i] = ch.Is.Extra[s.Extra[i]]
+			}
+			s.Rows = append(s.Rows, r)
+		case ch.Whole():
+		case ch.Foreign:
+			r := &s.Rows[c.at[place{ch.Table, ch.Row}]]
+			r.Extra[slices.Index(s.Extra, ch.Column)] = ch.New.Text
+		default:
+			s.Rows[c.at[place{ch.Table, ch.Row}]].Cells[s.Table.Index(ch.Column)] = ch.New
 		}
-		r.Cells[s.Table.Index(ch.Column)] = ch.New
+	}
+	if len(removed) > 0 {
+		for i := range c.book.Sheets {
+			s := &c.book.Sheets[i]
+			s.Rows = slices.DeleteFunc(s.Rows, func(r design.Row) bool { return removed[place{s.Table.Name, r.UID}] })
+		}
+		c.index()
 	}
 	return nil
 }

@@ -8,8 +8,6 @@
 package bundle
 
 import (
-	"slices"
-
 	"keyon/model/design"
 	"keyon/model/finding"
 	"keyon/model/part"
@@ -32,7 +30,7 @@ func Run(d *design.Design, c part.Catalogue, t plan.Things, w plan.Wires, s plan
 			b.Legs[l].Wires = append(b.Legs[l].Wires, i)
 		}
 	}
-	shrink := coverings(c)
+	shrink := c.SleevesOf("heat-shrink")
 	for l := range b.Legs {
 		x := &b.Legs[l]
 		whole := items(x, t, w, s)
@@ -84,32 +82,6 @@ const (
 )
 
 var sleeveSource = source.Ref{Kind: source.Judgement, Doc: "workmanship", Where: "sleeving margin: expanded at least 1.2, recovered at most 0.9 of the object", Status: source.Memory}
-
-// coverings are the plain heat-shrink sleeves, smallest first.
-func coverings(c part.Catalogue) []*part.Sleeve {
-	var out []*part.Sleeve
-	for _, p := range c.Sleeves {
-		if p.Kind == "heat-shrink" && p.Expanded > 0 {
-			out = append(out, p)
-		}
-	}
-	slices.SortFunc(out, func(a, b *part.Sleeve) int {
-		switch {
-		case a.Expanded != b.Expanded && a.Expanded < b.Expanded:
-			return -1
-		case a.Expanded != b.Expanded:
-			return 1
-		case a.Temperature != b.Temperature && a.Temperature < b.Temperature:
-			return -1
-		case a.Temperature != b.Temperature:
-			return 1
-		case a.ID < b.ID:
-			return -1
-		}
-		return 1
-	})
-	return out
-}
 
 // RuleSleeve says that a leg's covering is open.
 var RuleSleeve = &finding.Rule{ID: "bundle.sleeve", Severity: finding.Look, Title: "no covering for a leg",

@@ -56,7 +56,7 @@ func readStock(d *design.Design) shelf {
 // open reads a wire's entries and lists its candidates.
 func (z *sizer) open(i int, g *design.Wire, stock shelf) {
 	j, w := &z.jobs[i], &z.w.List[i]
-	j.at, j.feed = -1, -1
+	j.at = -1
 	j.metres, j.long = network.Metres(z.t, w)
 	j.ends = [2]socket{z.socket(&w.From), z.socket(&w.To)}
 	var family, gauge design.TextEntry

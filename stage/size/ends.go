@@ -46,7 +46,7 @@ func (s *socket) takes(c part.Catalogue, q *part.Wire) bool {
 		}
 		return len(ks) == 0 && len(c.ContactsFor(*s.cavity, s.gender, "", 0)) == 0 && !knownCavity(c, s)
 	case s.stud != "":
-		return lug(c, s.stud, q.Gauge) != nil || !anyLug(c, s.stud)
+		return c.LugFor(s.stud, q.Gauge) != nil || !anyLug(c, s.stud)
 	}
 	return true
 }
@@ -59,16 +59,6 @@ func knownCavity(c part.Catalogue, s *socket) bool {
 		}
 	}
 	return false
-}
-
-func lug(c part.Catalogue, stud string, g part.Gauge) *part.Lug {
-	var best *part.Lug
-	for _, l := range c.Lugs {
-		if l.Stud == stud && slices.Contains(l.Gauges, g) && (best == nil || l.ID < best.ID) {
-			best = l
-		}
-	}
-	return best
 }
 
 func anyLug(c part.Catalogue, stud string) bool {
@@ -161,9 +151,11 @@ func (z *sizer) endParts(i, side int) plan.EndParts {
 		}
 		p.Contact, p.Strip, p.Tool = k.ID, k.StripMost, k.Tool
 		p.Check = k.Source.Status == source.Memory || k.StripMost == 0
-		p.Seal = z.seal(s, q)
+		if seal := z.c.SealFor(*s.cavity, q.Outside); seal != nil {
+			p.Seal = seal.ID
+		}
 	case s.stud != "":
-		if l := lug(z.c, s.stud, q.Gauge); l != nil {
+		if l := z.c.LugFor(s.stud, q.Gauge); l != nil {
 			p.Lug, p.Strip, p.Tool = l.ID, l.Strip, l.Tool
 			p.Check = l.Source.Status == source.Memory
 		}
@@ -171,25 +163,17 @@ func (z *sizer) endParts(i, side int) plan.EndParts {
 	return p
 }
 
-// seal is the single wire seal of a cavity that lists some.
-func (z *sizer) seal(s *socket, q *part.Wire) string {
-	for _, id := range s.cavity.Seals {
-		if k := z.c.Seals[id]; k != nil && !k.Plug && q.Outside >= k.Least && q.Outside <= k.Most {
-			return id
-		}
-	}
-	return ""
-}
-
 // splice settles the part of a splice by the sum of copper areas.
 func (z *sizer) splice(i int) settle.Value[string] {
 	s := &z.w.Splices[i]
-	var sum quantity.Area
+	var areas []quantity.Area
+	sum := quantity.Area(0)
 	for _, w := range s.Wires {
 		q := z.jobs[w].wire()
 		if q == nil {
 			return settle.Value[string]{Reason: settle.Reason{Text: "a wire of the splice has no size"}}
 		}
+		areas = append(areas, q.Area)
 		sum += q.Area
 	}
 	var entry design.TextEntry
@@ -201,12 +185,7 @@ func (z *sizer) splice(i int) settle.Value[string] {
 	}
 	because := []settle.Term{settle.Num("wires", float64(len(s.Wires)), ""), settle.Num("copper", quantity.RoundTo(sum.MM2(), 0.001), "mm²")}
 	v := settle.Choose(entry, func() (string, settle.Reason, bool) {
-		var best *part.SplicePart
-		for _, p := range z.c.Splices {
-			if sum >= p.Least && sum <= p.Most && (best == nil || p.Most < best.Most || p.Most == best.Most && p.ID < best.ID) {
-				best = p
-			}
-		}
+		best := z.c.SpliceFor(areas...)
 		if best == nil {
 			return "", settle.Reason{Text: "no splice of the catalogue takes the sum of the wires", Because: because, Source: RuleSplice.Source}, false
 		}

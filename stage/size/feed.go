@@ -2,7 +2,6 @@ package size
 
 import (
 	"math"
-	"slices"
 	"strconv"
 	"strings"
 
@@ -29,71 +28,14 @@ type feedJob struct {
 	wires []int // behind it
 }
 
-// hang finds which wires each feed protects: those of its circuits, and of
-// circuits behind relay contacts and switches.
+// hang finds which wires each feed protects.
 func (z *sizer) hang() {
-	z.ofCircuit = make([][]int, len(z.t.Circuits))
-	for i := range z.w.List {
-		c := z.w.List[i].Circuit
-		z.ofCircuit[c] = append(z.ofCircuit[c], i)
-	}
-	z.ofPin = map[[2]int][]int{}
-	for i := range z.e.List {
-		if e := &z.e.List[i]; e.Device >= 0 && e.PinIndex >= 0 {
-			k := [2]int{e.Device, e.PinIndex}
-			z.ofPin[k] = append(z.ofPin[k], i)
-		}
-	}
 	z.feed = make([]feedJob, len(z.t.Feeds))
 	for f := range z.feed {
 		z.feed[f].Weakest, z.feed[f].State = -1, -1
-	}
-	for i := range z.e.List {
-		if f := z.e.List[i].Feed; f >= 0 {
-			z.behind(f, z.e.List[i].Circuit, i, map[int]bool{})
-		}
+		z.feed[f].wires = z.paths.Behind(f)
 	}
 }
-
-// behind collects the wires of a circuit and of what its loads pass on.
-func (z *sizer) behind(f, circuit, from int, seen map[int]bool) {
-	if seen[circuit] {
-		return
-	}
-	seen[circuit] = true
-	for _, w := range z.ofCircuit[circuit] {
-		z.feed[f].wires = append(z.feed[f].wires, w)
-		z.jobs[w].feed = f
-	}
-	for _, i := range z.e.Of[circuit] {
-		e := &z.e.List[i]
-		if i == from || e.Device < 0 || e.PinIndex < 0 || z.t.Devices[e.Device].Part == nil {
-			continue
-		}
-		p := z.t.Devices[e.Device].Part
-		if !slices.Contains([]string{"relay", "switch", "isolator"}, p.Kind) {
-			continue
-		}
-		name := p.Pins[e.PinIndex].Name
-		for k := range p.Links {
-			l := &p.Links[k]
-			if l.Kind != part.Contacts && l.Kind != part.Through {
-				continue
-			}
-			for j := range p.Pins {
-				if l.From == name && p.Pins[j].Name == l.To || l.To == name && p.Pins[j].Name == l.From {
-					for _, q := range z.ofPin[[2]int{e.Device, j}] {
-						if z.e.List[q].Feed < 0 {
-							z.behind(f, z.e.List[q].Circuit, q, seen)
-						}
-					}
-				}
-			}
-		}
-	}
-}
-
-func (z *sizer) endsOf(device, pin int) []int { return z.ofPin[[2]int{device, pin}] }
 
 // protect settles each feed's rating for its load, and thickens the wires
 // behind it until they carry what it lets through. It reports a change.

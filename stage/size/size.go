@@ -35,21 +35,20 @@ const rounds = 5
 
 // sizer carries the work of one run.
 type sizer struct {
-	d         *design.Design
-	c         part.Catalogue
-	t         *plan.Things
-	e         *plan.Ends
-	x         *plan.Cavities
-	w         *plan.Wires
-	jobs      []job // by wire
-	legs      [][]int
-	amps      [][]float64 // by state, by wire
-	step      [][]int     // by leg, by state: loading in fifths, 1..5
-	way       []way       // by load
-	feed      []feedJob
-	ofCircuit [][]int          // wires of each circuit
-	ofPin     map[[2]int][]int // ends at a device's pin
-	verdicts  []finding.Verdict
+	d        *design.Design
+	c        part.Catalogue
+	t        *plan.Things
+	e        *plan.Ends
+	x        *plan.Cavities
+	w        *plan.Wires
+	jobs     []job // by wire
+	legs     [][]int
+	amps     [][]float64 // by state, by wire
+	step     [][]int     // by leg, by state: loading in fifths, 1..5
+	way      []way       // by load
+	feed     []feedJob
+	paths    *network.Ways
+	verdicts []finding.Verdict
 }
 
 // job is one wire on its way to a size.
@@ -93,7 +92,7 @@ func (j *job) raise(b bind) bool {
 
 // Run settles all sizes.
 func Run(d *design.Design, c part.Catalogue, t plan.Things, e plan.Ends, x plan.Cavities, w plan.Wires) (plan.Sizes, []finding.Verdict) {
-	z := &sizer{d: d, c: c, t: &t, e: &e, x: &x, w: &w, jobs: make([]job, len(w.List)), legs: make([][]int, len(t.Legs)), step: make([][]int, len(t.Legs))}
+	z := &sizer{d: d, c: c, t: &t, e: &e, x: &x, w: &w, jobs: make([]job, len(w.List)), legs: make([][]int, len(t.Legs)), step: make([][]int, len(t.Legs)), paths: network.NewWays(&t, &e, &x, &w)}
 	for i := range w.List {
 		for _, l := range w.List[i].Legs {
 			z.legs[l] = append(z.legs[l], i)
