@@ -50,8 +50,8 @@ func New(nodes int) *Graph {
 }
 
 // AddEdge joins a and b at a cost and returns the number of the edge: 0 for the
-// first, then 1, 2 and so on. A negative cost closes the edge to queries without
-// prices. It panics if a or b isn't a node.
+// first, then 1, 2 and so on. A negative cost, or one above 2^42, closes the edge
+// to queries without prices. It panics if a or b isn't a node.
 func (g *Graph) AddEdge(a, b int, cost int64) int {
 	if a < 0 || a >= g.nodes || b < 0 || b >= g.nodes {
 		panic(fmt.Sprintf("graph: edge %d-%d in a graph of %d nodes", a, b, g.nodes))

@@ -8,9 +8,9 @@ import (
 // A problem is a Steiner problem on a few nodes that shrinks while it is solved.
 // What it has decided is in base and chosen, what is left in the rest.
 type problem struct {
-	terminal []bool    // by node
-	left     int       // terminals left
-	edges    []link    //
+	terminal []bool // by node
+	left     int    // terminals left
+	edges    []link
 	around   [][]int32 // edges of each node; dropped ones may still be listed
 	base     int64     // cost of what is chosen
 	chosen   []int32   // made edges
@@ -38,7 +38,7 @@ func (p *problem) add(a, b int32, cost int64, made int32) {
 
 // copy is the problem again, without dropped edges and lone nodes.
 func (p *problem) copy() *problem {
-	var number []int32 = p.mark
+	number := p.mark
 	n := int32(0)
 	used := make([]bool, len(p.terminal))
 	for _, e := range p.edges {

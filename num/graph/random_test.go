@@ -337,3 +337,21 @@ func TestBranchTriesBothSides(t *testing.T) {
 		t.Errorf("bound %d, best %d, want 30", bound, s.upper)
 	}
 }
+
+// A way that costs 10 between two terminals, where one round by two nodes that
+// the tree doesn't have costs 6.
+func TestBetterExchangesWays(t *testing.T) {
+	p := newProblem(6)
+	s := &solver{upper: 1000, budget: ordinary}
+	for i, e := range []triple{{0, 1, 10}, {1, 2, 10}, {2, 3, 10}, {0, 4, 2}, {4, 5, 2}, {5, 3, 2}} {
+		p.add(int32(e.a), int32(e.b), e.cost, s.make(int32(i), -1))
+	}
+	for v := range 4 {
+		p.terminal[v] = true
+	}
+	p.left = 4
+	s.better(p, []bool{true, true, true, true, false, false}, true)
+	if s.upper != 26 {
+		t.Errorf("tree of %d, want 26", s.upper)
+	}
+}
