@@ -14,6 +14,7 @@ package route
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -267,17 +268,17 @@ func (w *work) finish(c int) {
 		*r = plan.Route{Circuit: c, Legs: []int{}, Joins: []int{}, Points: []plan.Point{}, Spans: []plan.Span{}, Open: true}
 		return
 	}
-	cost := int64(0)
+	cost, wire := int64(0), int64(0)
 	for _, j := range r.Joins {
 		cost += w.net.joinCost(j)
 	}
 	for i := range r.Spans {
 		for _, l := range r.Spans[i].Legs {
-			r.Metres += float64(w.t.Legs[l].Length.Value)
+			wire += int64(math.Round(float64(w.t.Legs[l].Length.Value) * 1e6))
 			cost += w.net.legCost(l)
 		}
 	}
-	r.Cost, r.Bound = float64(cost)/1e6, float64(min(x.bound, cost))/1e6
+	r.Metres, r.Cost, r.Bound = float64(wire)/1e6, float64(cost)/1e6, float64(min(x.bound, cost))/1e6
 	r.Origin, r.Reason = x.origin, w.reason(c, r)
 }
 

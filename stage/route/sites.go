@@ -101,11 +101,15 @@ type clearing struct {
 	legsAt    [][]int // by place
 }
 
+// crowding is how much a splice counts for each length it lacks of standing
+// clear of a connector: it moves up a leg even if three wires get longer.
+const crowding = 3 // judgement: house-rules, splice reach
+
 // site is what a splice at a place costs, in micrometres of wire: a splice,
 // and what it lacks of standing clear of the nearest connector.
 func (w *work) site(place int) int64 {
 	lacks := max(0, w.house.reach-w.clear(place))
-	return int64(math.Round((w.house.splice + lacks) * 1e6))
+	return int64(math.Round((w.house.splice + crowding*lacks) * 1e6))
 }
 
 // clear is the way over legs from a place to the nearest connector, or the
