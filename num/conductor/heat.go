@@ -36,8 +36,11 @@ const (
 	boltzmann = 5.670e-8 // W/(m²·K⁴), CODATA
 	gravity   = 9.80665  // m/s², ISO 80000-3
 	prandtl   = 0.707    // of air, 250 to 700 K
-	halvings  = 60       // steps of every bisection: to the last bit of a double
+	halvings  = 45       // steps of every bisection: a 1e-11 °C of the widest range
 )
+
+// churchill is (1 + (0.559/Pr)^(9/16))^(8/27) for air.
+var churchill = math.Pow(1+math.Pow(0.559/prandtl, 9./16), 8./27)
 
 // surface is the heat lost per metre by a horizontal cylinder whose skin is at
 // ts °C in still air.
@@ -58,7 +61,7 @@ func surface(outer, emissivity, ts float64, air Air) Balance {
 	nu := 1.589e-5 * math.Pow(film/300, 1.77) / air.Pressure
 	b := Balance{Surface: ts}
 	b.Rayleigh = gravity / film * math.Abs(ts-air.Temp) * outer * outer * outer * prandtl / (nu * nu)
-	root := 0.60 + 0.387*math.Pow(b.Rayleigh, 1./6)/math.Pow(1+math.Pow(0.559/prandtl, 9./16), 8./27)
+	root := 0.60 + 0.387*math.Pow(b.Rayleigh, 1./6)/churchill
 	b.Nusselt = root * root
 	b.Convection = b.Nusselt * k / outer
 	b.Radiation = emissivity * boltzmann * (s*s + a*a) * (s + a)
@@ -134,18 +137,24 @@ func HeatBalanceCurrent(w Wire, t float64, air Air) (Balance, error) {
 // to for good. Where that is above the melting point it returns a *RangeError
 // with the current and the most that balances.
 func HeatBalanceTemp(w Wire, amps float64, air Air) (Balance, error) {
-	most, err := HeatBalanceCurrent(w, w.Metal.Melting, air)
-	if err != nil {
+	if err := w.check(air); err != nil {
 		return Balance{}, err
 	}
-	if err := inRange("heat balance", limit{"current, A", amps, 0, most.Amps}); err != nil {
+	if err := inRange("heat balance", limit{"current, A", amps, 0, 1e6}); err != nil {
 		return Balance{}, err
 	}
-	ts := bisect(air.Temp, most.Surface, func(ts float64) bool {
+	low := func(ts float64) bool {
 		b := w.at(ts, air)
 		return b.Watts < amps*amps*w.Ohm20*w.Metal.Factor(b.Conductor)
-	})
-	b := w.at(ts, air)
+	}
+	b := w.at(bisect(air.Temp, w.Metal.Melting, low), air)
+	if b.Conductor > w.Metal.Melting || low(w.Metal.Melting) {
+		most, err := HeatBalanceCurrent(w, w.Metal.Melting, air)
+		if err != nil {
+			return Balance{}, err
+		}
+		return Balance{}, &RangeError{"heat balance", "current, A", amps, 0, most.Amps}
+	}
 	b.Amps = amps
 	return b, nil
 }

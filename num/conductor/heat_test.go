@@ -133,8 +133,9 @@ func TestNonsense(t *testing.T) {
 	_, e12 := Load([]Share{{10, -1}}, 0)
 	_, e13 := Load([]Share{{10, 1}}, 1e6)
 	_, e14 := HeatBalanceBundle(Body{Copper, 0.02, 0.15, 0.9}, 1e9, air)
+	_, e16 := HeatBalanceTemp(Wire{Copper, 1e-3, 5e-3, 5e-3, 1, 0.9, 0}, 1e4, air)
 	_, e15 := HeatBalanceBundle(Body{Copper, 0.02, 0, 0.9}, 1, air)
-	for i, err := range []error{e1, e2, e3, e4, e5, e6, e7, e8, e9, e10, e11, e12, e13, e14, e15} {
+	for i, err := range []error{e1, e2, e3, e4, e5, e6, e7, e8, e9, e10, e11, e12, e13, e14, e15, e16} {
 		var r *RangeError
 		if !errors.As(err, &r) {
 			t.Errorf("case %d: %v, want a RangeError", i+1, err)
