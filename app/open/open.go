@@ -11,6 +11,7 @@ import (
 	"strings"
 
 	"keyon/app/build"
+	"keyon/app/edit"
 	"keyon/app/report"
 	"keyon/model/design"
 	"keyon/model/fault"
@@ -92,4 +93,30 @@ func InBook(b *design.Book) report.CellName {
 	return func(c settle.Cell) string {
 		return strings.TrimSpace(c.Table + " " + names[at{c.Table, c.Row}] + " / " + c.Column)
 	}
+}
+
+// With is the car with some cells changed, on paper only: what if.
+func (c *Car) With(writes []edit.Write) *Car {
+	b := c.Book.Clone()
+	type at struct{ table, row string }
+	rows := map[at]*design.Row{}
+	for i := range b.Sheets {
+		s := &b.Sheets[i]
+		for r := range s.Rows {
+			rows[at{s.Table.Name, s.Rows[r].UID}] = &s.Rows[r]
+		}
+	}
+	for _, w := range writes {
+		s := b.Sheet(w.Cell.Table)
+		r := rows[at{w.Cell.Table, w.Cell.Row}]
+		if s == nil || r == nil {
+			continue
+		}
+		if i := s.Table.Index(w.Cell.Column); i >= 0 && i < len(r.Cells) {
+			r.Cells[i].Text = w.Text
+		}
+	}
+	n := *c
+	n.Book, n.Design = b, design.Read(b)
+	return &n
 }
