@@ -38,7 +38,7 @@ type env struct {
 
 // commands makes every command, in the order help lists them.
 var commands = []func(e *env) *cobra.Command{
-	demoCommand, newCommand, importCommand, exportCommand, checkCommand, planCommand, traceCommand, whyCommand, diffCommand, moveCommand, partsCommand, verifyCommand,
+	demoCommand, newCommand, importCommand, exportCommand, checkCommand, planCommand, traceCommand, whyCommand, diffCommand, moveCommand, partsCommand, calcCommand, verifyCommand,
 }
 
 // Main runs one command and gives its exit status.
@@ -88,7 +88,7 @@ func (e *env) fail(err error) int {
 	if b, ok := errors.AsType[*build.Broken](err); ok {
 		fmt.Fprintf(e.err, "       this is a fault of the program, not of the car; nothing was changed\n%s", b.Stack)
 	}
-	if fault.Of(err) == fault.Usage || strings.HasPrefix(err.Error(), "unknown command") || strings.HasPrefix(err.Error(), "unknown shorthand") {
+	if fault.Of(err) == fault.Usage || strings.HasPrefix(err.Error(), "unknown command") || strings.HasPrefix(err.Error(), "unknown shorthand") || strings.HasPrefix(err.Error(), "required flag") {
 		return misused
 	}
 	return couldNot
