@@ -71,6 +71,7 @@ func (w *work) users(edge int) []int {
 func (w *work) leave(edge int, users []int, name string, fits func([]int) bool) []int {
 	type move struct {
 		group []int
+		kept  int // 1: people rely on the way, so it leaves last
 		edges []int
 		more  int64
 	}
@@ -85,12 +86,17 @@ func (w *work) leave(edge int, users []int, name string, fits func([]int) bool) 
 			continue
 		}
 		var group []int
-		fixed := false
+		fixed, kept := false, 0
 		for _, k := range w.group[c] {
 			seen[k] = true
 			if !w.ways[k].open {
 				group = append(group, k)
-				fixed = fixed || w.ways[k].origin == settle.FromUser
+				switch w.ways[k].origin {
+				case settle.FromUser:
+					fixed = true
+				case settle.FromKept:
+					kept = 1
+				}
 			}
 		}
 		if fixed {
@@ -104,10 +110,10 @@ func (w *work) leave(edge int, users []int, name string, fits func([]int) bool) 
 		for _, k := range group {
 			more += w.cost(w.net.cutBack(edges, w.terminals(k))) - w.cost(w.ways[k].edges)
 		}
-		moves = append(moves, move{group, edges, more})
+		moves = append(moves, move{group, kept, edges, more})
 	}
 	slices.SortStableFunc(moves, func(x, y move) int {
-		return cmp.Or(cmp.Compare(x.more, y.more), cmp.Compare(w.t.Circuits[x.group[0]].Key(), w.t.Circuits[y.group[0]].Key()))
+		return cmp.Or(cmp.Compare(x.kept, y.kept), cmp.Compare(x.more, y.more), cmp.Compare(w.t.Circuits[x.group[0]].Key(), w.t.Circuits[y.group[0]].Key()))
 	})
 	for _, m := range moves {
 		if fits(users) {
