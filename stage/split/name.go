@@ -92,7 +92,6 @@ func (n *names) splices(first int, points []int, fans []fan) {
 		key    string
 		step   int // that leads to it from the root
 	}
-	least := func(ids ...string) string { return slices.Min(append(ids, "~")) }
 	if first == len(n.w.out.Splices) {
 		return
 	}
@@ -101,11 +100,15 @@ func (n *names) splices(first int, points []int, fans []fan) {
 	leaves := func(splice, step int, root bool) {
 		splice -= first
 		s := &n.walk.Steps[step]
+		least := "~" // after every ID: an arm without an end
+		for i, id := range n.ids {
+			if inside := i >= s.Lo && i < s.Hi; inside != root {
+				least = min(least, id)
+			}
+		}
+		arms[splice] = append(arms[splice], least)
 		if root {
-			arms[splice] = append(arms[splice], least(append(slices.Clone(n.ids[:s.Lo]), n.ids[s.Hi:]...)...))
 			into[splice] = step
-		} else {
-			arms[splice] = append(arms[splice], least(n.ids[s.Lo:s.Hi]...))
 		}
 	}
 	for i := range n.walk.Steps {
