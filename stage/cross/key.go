@@ -13,7 +13,7 @@ import (
 // keys gives equal connectors that can reach each other different keying
 // positions, in the order of joins: given, then kept, then the first free one.
 func (w *work) keys() {
-	mm, _ := w.d.Number("plug reach", 600) // mm; judgement: how far a half can be pulled over
+	mm, _ := w.d.Number("plug reach", 300) // mm; judgement: how far a plug strays from its place
 	reach := mm / 1e3
 	byPart := map[string][]int{}
 	var parts []string

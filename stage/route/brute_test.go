@@ -18,6 +18,7 @@ type oracle struct {
 	site  []float64   // mm, by place
 	ports []int       // places
 	most  int
+	link  float64 // mm, between two splices
 }
 
 func (o *oracle) best() float64 {
@@ -81,7 +82,7 @@ func (o *oracle) trees(sites []int) float64 {
 		for _, s := range seq {
 			for v := range degree {
 				if degree[v] == 1 {
-					sum += o.dist[at[v]][at[s]]
+					sum += o.wire(at, v, s)
 					degree[v], degree[s] = 0, degree[s]-1
 					break
 				}
@@ -93,11 +94,20 @@ func (o *oracle) trees(sites []int) float64 {
 				last = append(last, v)
 			}
 		}
-		sum += o.dist[at[last[0]]][at[last[1]]]
+		sum += o.wire(at, last[0], last[1])
 		best = min(best, sum)
 	}
 	fill(0)
 	return best
+}
+
+// wire is what one between vertices a and b costs.
+func (o *oracle) wire(at []int, a, b int) float64 {
+	d := o.dist[at[a]][at[b]]
+	if a >= len(o.ports) && b >= len(o.ports) {
+		d += o.link
+	}
+	return d
 }
 
 // dice is a small counted generator (xorshift).
@@ -116,7 +126,7 @@ func randomCar(d *dice, loops bool) (string, oracle) {
 	n := 4 + d.roll(4)
 	var b strings.Builder
 	b.WriteString(parts + "-- places.csv --\nplace\n")
-	o := oracle{most: 4}
+	o := oracle{most: 4, link: float64(100 * d.roll(4))}
 	for i := range n {
 		fmt.Fprintf(&b, "P%d\n", i)
 		o.dist = append(o.dist, make([]float64, n))
@@ -163,7 +173,7 @@ func randomCar(d *dice, loops bool) (string, oracle) {
 	}
 	reach := float64(100 * d.roll(5))
 	splice := float64(100 * (1 + d.roll(6)))
-	fmt.Fprintf(&b, "-- limits.csv --\nlimit, value, reason\nsplice reach, %g, test\nsplice cost, %g, test\n", reach, splice)
+	fmt.Fprintf(&b, "-- limits.csv --\nlimit, value, reason\nsplice reach, %g, test\nsplice cost, %g, test\nsplice after splice, %g, test\nmost wires in a splice, 4, test\n", reach, splice, o.link)
 	for v := range n {
 		near := math.Inf(1)
 		for _, p := range o.ports {
@@ -174,7 +184,12 @@ func randomCar(d *dice, loops bool) (string, oracle) {
 	return b.String(), o
 }
 
+// TestAgainstEveryTree: on looms without loops the stage finds the least in 49
+// of 50 cases; it misses some where several devices sit at one place within a
+// splice's reach. Where legs form loops the tree is chosen before the points,
+// so more is missed. What it says can't be beaten, nothing beats.
 func TestAgainstEveryTree(t *testing.T) {
+	most, gap := map[bool]int{false: 8, true: 40}, map[bool]float64{false: 0.07, true: 0.30}
 	for _, loops := range []bool{false, true} {
 		worse, worst, cases := 0, 0.0, 0
 		d := dice(42)
@@ -183,22 +198,22 @@ func TestAgainstEveryTree(t *testing.T) {
 			c := small.Text(t, text)
 			r := run(t, &c)[0]
 			got := r.Cost * 1e3
-			for _, p := range r.Points {
-				got += o.site[p.Place]
-			}
 			best := o.best()
 			cases++
 			if got < best-1e-6 {
 				t.Fatalf("got %g mm, below the least possible %g:\n%s\n%s", got, best, text, show(&c, &r))
 			}
+			if r.Bound*1e3 > best+1e-6 {
+				t.Fatalf("the bound %g mm is above the least possible %g:\n%s", r.Bound*1e3, best, text)
+			}
 			if got > best+1e-6 {
 				worse++
 				worst = max(worst, got/best-1)
-				if worse <= 3 && !loops {
-					t.Logf("got %g mm, best %g\n%s%s", got, best, text[len(parts):], show(&c, &r))
-				}
 			}
 		}
-		t.Logf("loops %v: %d of %d not the least, worst %.2f %%", loops, worse, cases, worst*100)
+		t.Logf("loops %v: %d of %d not the least, worst %.1f %%", loops, worse, cases, worst*100)
+		if worse > most[loops] || worst > gap[loops] {
+			t.Errorf("loops %v: at most %d of %d, and %g %%, may cost more than the least", loops, most[loops], cases, gap[loops]*100)
+		}
 	}
 }

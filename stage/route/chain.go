@@ -42,6 +42,7 @@ func (w *work) chain(p *piece, splicing bool) (wiring, bool) {
 	}
 	last := &p.ports[to]
 	g.spans = append(g.spans, p.span(at, node, last.joint, last.node))
+	g.price = int64(len(g.splices)) * int64(w.house.splice*1e6)
 	return g, true
 }
 

@@ -19,6 +19,7 @@ type house struct {
 	wet    float64 // share added on a leg that fuel, oil or water reaches
 	splice float64 // what a splice counts as
 	reach  float64 // how far a splice keeps from a connector
+	link   float64 // what a wire between two splices counts as, besides its length
 	stub   float64 // longest stub of a data bus
 	most   int     // wires in one splice
 	lugs   int     // lugs on one post of a device
@@ -36,9 +37,10 @@ func readHouse(d *design.Design) house {
 		wet:    number("wet leg price", 0.1),                     // share; judgement
 		splice: number("splice cost", 500) / 1e3,                 // mm of wire; judgement: a splice is rather saved than half a metre of wire
 		reach:  number("splice reach", 305) / 1e3,                // mm; NASA and AS50881 practice, 12 in clear of a connector, from memory
-		stub:   number("stub", 300) / 1e3,                        // mm; ISO 11898-2 at 1 Mbit/s
-		most:   max(3, int(number("most wires in a splice", 4))), // common practice
-		lugs:   max(1, int(number("most lugs", 4))),              // AC 43.13-1B 11-174: at most four terminals a stud
+		link:   number("splice after splice", 1000) / 1e3,        // mm of wire; judgement: AC 43.13-1B 11-167c allows one splice between two terminations
+		stub:   number("bus stub", 300) / 1e3,                    // mm; ISO 11898-2 at 1 Mbit/s
+		most:   max(3, int(number("most wires in a splice", 5))), // common practice: two on one side, three on the other
+		lugs:   max(1, int(number("most lugs on a stud", 4))),    // AC 43.13-1B 11-174: at most four terminals a stud
 	}
 }
 

@@ -30,17 +30,20 @@ func chained(class string) bool { return class == "data" || class == "shield" }
 type wiring struct {
 	spans   []plan.Span
 	splices []int // nodes, one entry a splice; joints point into it
+	price   int64 // of the splices, wire left out
 }
 
 // wire settles points and spans of a circuit; false if its wires may join
 // nowhere.
 func (w *work) wire(c int, r *plan.Route) bool {
 	for _, p := range w.pieces(c) {
+		w.lugs(p)
 		g, ok := w.join(c, p)
 		if !ok {
 			w.verdicts = append(w.verdicts, w.nowhere(c, p))
 			return false
 		}
+		w.points += g.price
 		first := len(r.Points)
 		fixed := w.fixed(c, p)
 		for _, v := range g.splices {
@@ -73,6 +76,9 @@ func (w *work) wire(c int, r *plan.Route) bool {
 			if wires[i] < 2 {
 				continue
 			}
+			if e := q.joint.End; w.e.List[e].Stud >= 0 {
+				w.spare[w.e.List[e].Stud] -= wires[i] - 1
+			}
 			x := plan.Point{Place: q.joint.Place, Kind: "daisy", End: q.joint.End, Origin: settle.Worked}
 			if q.post {
 				x.Kind = "stud"
@@ -81,6 +87,27 @@ func (w *work) wire(c int, r *plan.Route) bool {
 		}
 	}
 	return true
+}
+
+// lugs shares out the lugs of a stud: one to each end that names it, and what
+// is left to the circuits in order.
+func (w *work) lugs(p *piece) {
+	if w.spare == nil {
+		w.spare = make([]int, len(w.t.Studs))
+		for i := range w.t.Studs {
+			w.spare[i] = w.t.Studs[i].MostLugs
+		}
+		for i := range w.e.List {
+			if x := &w.e.List[i]; x.Stud >= 0 && !w.ways[x.Circuit].open {
+				w.spare[x.Stud]--
+			}
+		}
+	}
+	for i := range p.ports {
+		if e := p.ports[i].joint.End; e >= 0 && w.e.List[e].Stud >= 0 {
+			p.ports[i].most = 1 + max(0, w.spare[w.e.List[e].Stud])
+		}
+	}
 }
 
 // nowhere reports a piece whose wires may join nowhere.
@@ -130,7 +157,7 @@ func (w *work) join(c int, p *piece) (wiring, bool) {
 	}
 	posts := slices.ContainsFunc(p.ports, func(q port) bool { return q.post })
 	if posts {
-		return p.build(p.meet(nil), w.house.most), true
+		return w.build(p, p.meet(nil)), true
 	}
 	return w.chain(p, false)
 }

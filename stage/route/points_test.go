@@ -65,6 +65,8 @@ X, da, 1, de, 1, power
 -- limits.csv --
 limit, value, reason
 splice cost, 1100, dear
+splice after splice, 0, house
+most wires in a splice, 4, house
 `, []string{"da s1@C [A–B B–C]", "db s1@C [B–B1 B–C]", "dc s1@C [C–C1]", "dd s0@D [D–D1]", "de s0@D [D–E]", "s0@D s1@C [C–D]"}},
 		{"a splice stays clear of a connector", `
 -- places.csv --
@@ -160,6 +162,9 @@ X, d1, 1, d3, 1, power
 X, d1, 1, d4, 1, power
 X, d1, 1, d5, 1, power
 X, d1, 1, d6, 1, power
+-- limits.csv --
+limit, value, reason
+most wires in a splice, 4, house
 `, []string{"d1 s0@H [H–P1]", "d2 s0@H [H–P2]", "d3 s0@H [H–P3]", "d4 s1@H [H–P4]", "d5 s1@H [H–P5]", "d6 s1@H [H–P6]", "s0@H s1@H []"}},
 		{"a stud is a free meeting point", comb + `
 -- studs.csv --
@@ -210,7 +215,7 @@ X, da, 1, dc, 1, data
 X, da, 1, de, 1, data
 -- limits.csv --
 limit, value, reason
-stub, 500, 250 kbit/s
+bus stub, 500, 250 kbit/s
 `, []string{"da s0@B [A–B]", "db s0@B [B–B1]", "dc s1@C [C–C1]", "de s1@C [D–E C–D]", "s0@B s1@C [B–C]"}},
 		{"terminated devices end the line", `
 -- parts.csv --

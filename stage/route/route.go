@@ -49,6 +49,8 @@ type work struct {
 	ways     []way        // by circuit
 	using    [][]int      // by edge: circuits, once ways have been counted
 	full     map[int]bool // edges that take no more
+	spare    []int        // by stud: lugs not yet shared out
+	points   int64        // price of the points of the circuit in hand
 	clearing              // what keeps splices clear of connectors
 	routes   []plan.Route
 	verdicts []finding.Verdict
@@ -264,6 +266,7 @@ func (w *work) finish(c int) {
 	}
 	slices.Sort(r.Legs)
 	slices.Sort(r.Joins)
+	w.points = 0
 	if !w.wire(c, r) {
 		*r = plan.Route{Circuit: c, Legs: []int{}, Joins: []int{}, Points: []plan.Point{}, Spans: []plan.Span{}, Open: true}
 		return
@@ -278,8 +281,26 @@ func (w *work) finish(c int) {
 			cost += w.net.legCost(l)
 		}
 	}
-	r.Metres, r.Cost, r.Bound = float64(wire)/1e6, float64(cost)/1e6, float64(min(x.bound, cost))/1e6
+	cost += w.points
+	r.Metres, r.Cost, r.Bound = float64(wire)/1e6, float64(cost)/1e6, float64(min(x.bound+w.least(c), cost))/1e6
 	r.Origin, r.Reason = x.origin, w.reason(c, r)
+}
+
+// least is what the splices of a circuit cost at the very least: s splices
+// join at most s·(most-2) + 2 ends. Posts and contacts that take two wires may
+// spare them all.
+func (w *work) least(c int) int64 {
+	ends := w.e.Of[c]
+	for _, i := range ends {
+		if most, _, _ := w.takes(i); most > 1 {
+			return 0
+		}
+	}
+	n := ceil(len(ends)-2, w.house.most-2)
+	if !spliced(w.t.Circuits[c].Class.Value) {
+		return int64(n) * int64(w.house.splice*1e6)
+	}
+	return int64(math.Round(float64(n)*w.house.splice*1e6 + float64(max(0, n-1))*w.house.link*1e6))
 }
 
 func (w *work) reason(c int, r *plan.Route) settle.Reason {

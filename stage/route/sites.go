@@ -14,7 +14,7 @@ import (
 // while that helps. With three ends that is every choice there is.
 func (w *work) tree(p *piece, fixed []int) wiring {
 	if len(fixed) > 0 {
-		return p.build(p.meet(fixed), w.house.most)
+		return w.build(p, p.meet(fixed))
 	}
 	site := make([]int64, len(p.place))
 	for v := range site {
@@ -27,16 +27,7 @@ func (w *work) tree(p *piece, fixed []int) wiring {
 		if len(m.hubs) == 0 {
 			return math.MaxInt64
 		}
-		sum := m.wire
-		for h, v := range m.hubs {
-			if n := p.splicesAt(&m, h, w.house.most); n > 0 {
-				if site[v] < 0 {
-					site[v] = w.site(p.place[v])
-				}
-				sum += int64(n) * site[v]
-			}
-		}
-		return sum
+		return m.wire + w.price(p, &m, site)
 	}
 	branches := []int{}
 	for v := range p.place {
@@ -61,18 +52,16 @@ func (w *work) tree(p *piece, fixed []int) wiring {
 					continue
 				}
 				less := slices.Delete(slices.Clone(best), i, i+1)
-				if try(less) {
-					again = true
-					continue
-				}
+				moved := false
 				for _, u := range p.near[v] {
 					if j, taken := slices.BinarySearch(less, u); !taken && try(slices.Insert(slices.Clone(less), j, u)) {
-						again = true
+						moved = true
 						break
 					}
 				}
+				again = again || moved || try(less)
 			}
-			for _, v := range branches {
+			for v := range p.place {
 				if j, taken := slices.BinarySearch(best, v); !taken && try(slices.Insert(slices.Clone(best), j, v)) {
 					again = true
 				}
@@ -92,13 +81,37 @@ func (w *work) tree(p *piece, fixed []int) wiring {
 	if manyCost <= cost {
 		best = many
 	}
-	return p.build(p.meet(best), w.house.most)
+	return w.build(p, p.meet(best))
 }
 
 // clearing is what keeps splices clear of connectors, made when first asked.
 type clearing struct {
 	connector []bool  // by place: a connector sits there
 	legsAt    [][]int // by place
+}
+
+// price is what the splices of a meeting cost: each its site, and each wire
+// from splice to splice. site remembers sites by node, -1 where not yet asked.
+func (w *work) price(p *piece, m *meeting, site []int64) (sum int64) {
+	link := int64(math.Round(w.house.link * 1e6))
+	splices := make([]int, len(m.hubs))
+	for h, v := range m.hubs {
+		n := p.splicesAt(m, h, w.house.most)
+		splices[h] = n
+		if n == 0 {
+			continue
+		}
+		if site[v] < 0 {
+			site[v] = w.site(p.place[v])
+		}
+		sum += int64(n)*site[v] + int64(n-1)*link
+	}
+	for _, l := range m.links {
+		if m.post[l[0]] < 0 && m.post[l[1]] < 0 {
+			sum += link
+		}
+	}
+	return sum
 }
 
 // crowding is how much a splice counts for each length it lacks of standing

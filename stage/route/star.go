@@ -146,8 +146,13 @@ type arm struct {
 
 // build makes the spans of a meeting. Where more wires meet than one splice
 // takes there are several in a row at the place, to be staggered on the bench.
-func (p *piece) build(m meeting, most int) wiring {
-	var g wiring
+func (w *work) build(p *piece, m meeting) wiring {
+	most := w.house.most
+	site := make([]int64, len(p.place))
+	for v := range site {
+		site[v] = -1
+	}
+	g := wiring{price: w.price(p, &m, site)}
 	arms := make([][]arm, len(m.hubs))
 	for i := range p.ports {
 		if h := m.hub[i]; h >= 0 {
