@@ -204,7 +204,9 @@ func through(p *part.Device, pin int, at []float64, amps float64) {
 
 // returns says that a circuit's current runs towards its root: from the loads
 // to a stud or a controller's ground.
-func returns(class string) bool { return class == "ground" || class == "sensor return" || class == "shield" }
+func returns(class string) bool {
+	return class == "ground" || class == "sensor return" || class == "shield"
+}
 
 // Root is the end at which a circuit's current begins (for grounds and sensor
 // returns: where it ends), and back says that the current runs towards it.

@@ -7,7 +7,7 @@ import (
 // Walk is a circuit's spans in order outward from its root.
 type Walk struct {
 	Steps []Step
-	Ends  []int // the circuit's ends in the order they are met
+	Ends  []int // the circuit's ends in the order they are met; ^end where a shield ends free beside that end
 	Back  bool  // current runs towards the root
 }
 
@@ -94,8 +94,11 @@ func Through(t *plan.Things, e *plan.Ends, r *plan.Route) Walk {
 		done[i] = true
 		s := Step{Span: i, Parent: f.step, Lo: len(w.Ends), Turned: nodeOf(&r.Spans[i].From) != f.at}
 		far := nodeOf(s.Far(r))
-		if far.kind == 'e' {
+		switch far.kind {
+		case 'e':
 			w.Ends = append(w.Ends, far.index)
+		case 'b':
+			w.Ends = append(w.Ends, ^far.index)
 		}
 		w.Steps = append(w.Steps, s)
 		stack = append(stack, frame{far, 0, len(w.Steps) - 1})
@@ -110,9 +113,11 @@ func (w *Walk) Amps(f *Table) []float64 {
 	sources := make([]int, len(w.Ends)+1)
 	for i, end := range w.Ends {
 		taken[i+1], sources[i+1] = taken[i], sources[i]
-		if f.Source[end] {
+		switch {
+		case end < 0:
+		case f.Source[end]:
 			sources[i+1]++
-		} else {
+		default:
 			taken[i+1] += f.Amps[end]
 		}
 	}
