@@ -6,6 +6,7 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"strings"
 
 	"keyon/model/design"
 	"keyon/model/finding"
@@ -19,7 +20,7 @@ import (
 // RuleKey: equal connectors in reach of each other differ in key, or are told
 // apart otherwise.
 var RuleKey = &finding.Rule{ID: "crossplug.key", Severity: finding.Look, Title: "plugs that fit each other's place",
-	Text:   "Two loom plugs of one part that reach each other (\"plug reach\" in Limits, 300 mm) have different keys or a colour band; where their circuits are alike, such as two equal sensors, the labels must say which is which.",
+	Text:   "Two loom plugs of one part that reach each other's place, swung on the leg they end, have different keys or a colour band; where their circuits are alike, such as two equal sensors, the labels must say which is which.",
 	Source: source.Ref{Kind: source.Practice, Doc: "MIL-DTL-38999", Where: "keying positions"}}
 
 // RuleHand: parts with a hand say so.
@@ -30,16 +31,14 @@ var RuleHand = &finding.Rule{ID: "crossplug.hand", Severity: finding.Note, Title
 // Rules of the family.
 var Rules = []*finding.Rule{RuleKey, RuleHand}
 
-// reach is how far a plug can stray from its place, metres (judgement).
-const reach = 0.3
-
-// plug is one loom plug.
+// plug is one loom plug on its tail: the leg that ends at it.
 type plug struct {
 	name, part, key string
 	at              geom.Point
-	place           int
+	root            geom.Point // where its tail leaves the loom
+	tail            float64    // metres
 	where           finding.Place
-	device          *part.Device
+	device          int // -1 for a join
 }
 
 // Run judges a plan.
@@ -48,13 +47,31 @@ func Run(d *design.Design, c part.Catalogue, p *plan.Plan) []finding.Verdict {
 	if len(p.Cavities.Joins) != len(t.Joins) {
 		return nil
 	}
-	limit, _ := d.Number("plug reach", reach*1e3)
+	legs := make([][]int, len(t.Places))
+	for l := range t.Legs {
+		for _, e := range []int{t.Legs[l].From, t.Legs[l].To} {
+			if e >= 0 {
+				legs[e] = append(legs[e], l)
+			}
+		}
+	}
 	var plugs []plug
 	add := func(x plug, place int) {
-		if place >= 0 && t.Places[place].Known {
-			x.at, x.place = t.Places[place].At, place
-			plugs = append(plugs, x)
+		if place < 0 || !t.Places[place].Known {
+			return
 		}
+		x.at, x.root = t.Places[place].At, t.Places[place].At
+		if len(legs[place]) == 1 { // a tail: it swings round the place where it leaves
+			l := &t.Legs[legs[place][0]]
+			other := l.From
+			if other == place {
+				other = l.To
+			}
+			if other >= 0 && t.Places[other].Known {
+				x.root, x.tail = t.Places[other].At, float64(l.Length.Value)
+			}
+		}
+		plugs = append(plugs, x)
 	}
 	for i := range t.Devices {
 		dev := &t.Devices[i]
@@ -68,16 +85,16 @@ func Run(d *design.Design, c part.Catalogue, p *plan.Plan) []finding.Verdict {
 				if len(k.Part.Keys) > 0 {
 					key = k.Part.Keys[0]
 				}
-				add(plug{name: name, part: k.Part.ID, key: key, where: finding.Place{Kind: "device", ID: dev.Name, Field: "connector"}, device: dev.Part}, k.Place)
+				add(plug{name: name, part: k.Part.ID, key: key, where: finding.Place{Kind: "device", ID: dev.Name, Field: "connector"}, device: i}, k.Place)
 			}
 		}
 	}
 	for i := range t.Joins {
 		if k := p.Cavities.Joins[i].Connector; k != nil {
-			add(plug{name: t.Joins[i].Name, part: k.ID, key: p.Cavities.Joins[i].Key.Value, where: finding.Place{Kind: "join", ID: t.Joins[i].Name, Field: "key", Cell: t.Joins[i].Key.At}}, t.Joins[i].B)
+			add(plug{name: t.Joins[i].Name, part: k.ID, key: p.Cavities.Joins[i].Key.Value, where: finding.Place{Kind: "join", ID: t.Joins[i].Name, Field: "key", Cell: t.Joins[i].Key.At}, device: -1}, t.Joins[i].B)
 		}
 	}
-	out := pairs(plugs, limit/1e3)
+	out := pairs(plugs)
 	for i := range t.Looms {
 		if o := t.Looms[i].TwinOf; o >= 0 {
 			out = append(out, finding.Say(RuleHand, finding.Place{Kind: "loom", ID: t.Looms[i].Name, Field: "twin of", Cell: settle.Cell{Table: "Looms", Row: t.Looms[i].ID, Column: "twin of"}}, t.Looms[i].Name+" is the twin of "+t.Looms[o].Name+": mark the hand on both"))
@@ -86,51 +103,78 @@ func Run(d *design.Design, c part.Catalogue, p *plan.Plan) []finding.Verdict {
 	return out
 }
 
-// pairs judges every plug against the nearest equal one with the same key.
-// Plugs are sorted along x so that only those within reach are looked at.
-func pairs(plugs []plug, limit float64) []finding.Verdict {
-	groups := map[string][]int{}
-	var names []string
+// meets says whether plug a, swung round the root of its tail, reaches b's place.
+func (a *plug) meets(b *plug) bool { return a.root.Distance(b.at) <= a.tail }
+
+// pairs groups the plugs of one part and key that reach each other's places,
+// and judges each group once, at its first plug. Plugs are sorted along x so
+// that only those near enough are looked at.
+func pairs(plugs []plug) []finding.Verdict {
+	groups := map[[2]string][]int{}
+	var keys [][2]string
+	longest := 0.0
 	for i := range plugs {
-		if groups[plugs[i].part] == nil {
-			names = append(names, plugs[i].part)
+		k := [2]string{plugs[i].part, plugs[i].key}
+		if groups[k] == nil {
+			keys = append(keys, k)
 		}
-		groups[plugs[i].part] = append(groups[plugs[i].part], i)
+		groups[k] = append(groups[k], i)
+		longest = max(longest, plugs[i].tail)
 	}
-	slices.Sort(names)
+	slices.SortFunc(keys, func(a, b [2]string) int { return cmp.Or(cmp.Compare(a[0], b[0]), cmp.Compare(a[1], b[1])) })
 	var out []finding.Verdict
-	for _, g := range names {
-		list := groups[g]
+	for _, k := range keys {
+		list := groups[k]
 		slices.SortStableFunc(list, func(a, b int) int {
 			return cmp.Or(cmp.Compare(plugs[a].at.X, plugs[b].at.X), cmp.Compare(plugs[a].name, plugs[b].name))
 		})
+		first := make([]int, len(list)) // head of the group each belongs to
+		for i := range first {
+			first[i] = i
+		}
+		head := func(i int) int {
+			for first[i] != i {
+				i = first[i]
+			}
+			return i
+		}
 		for n, i := range list {
-			a := &plugs[i]
-			var alike []finding.Place
-			names := ""
-			for _, k := range list[n+1:] {
-				b := &plugs[k]
-				if b.at.X-a.at.X > limit {
+			for m := n + 1; m < len(list); m++ {
+				a, b := &plugs[i], &plugs[list[m]]
+				if b.at.X-a.at.X > 2*longest {
 					break
 				}
-				if a.key == b.key && a.at.Distance(b.at) <= limit && !(a.device != nil && a.device == b.device && a.name == b.name) {
-					alike = append(alike, b.where)
-					if names != "" {
-						names += ", "
+				if (a.device < 0 || a.device != b.device) && (a.meets(b) || b.meets(a)) {
+					if x, y := head(n), head(m); x != y {
+						first[max(x, y)] = min(x, y)
 					}
-					names += b.name
 				}
 			}
-			if len(alike) == 0 {
-				out = append(out, finding.Pass(RuleKey, a.where, a.name+" meets no equal plug within reach"))
-				continue
+		}
+		members := make([][]int, len(list))
+		for n := range list {
+			members[head(n)] = append(members[head(n)], list[n])
+		}
+		for _, m := range members {
+			switch len(m) {
+			case 0:
+			case 1:
+				out = append(out, finding.Pass(RuleKey, plugs[m[0]].where, plugs[m[0]].name+" reaches no equal plug's place"))
+			default:
+				names := make([]string, len(m))
+				for i, p := range m {
+					names[i] = plugs[p].name
+				}
+				what := fmt.Sprintf("%s fit each other's places (%s", strings.Join(names, ", "), k[0])
+				if k[1] != "" {
+					what += ", key " + k[1]
+				}
+				v := finding.Say(RuleKey, plugs[m[0]].where, what+")", "another key, a colour band, or shorter tails; accept it where labels are enough")
+				for _, p := range m[1:] {
+					v.Related = append(v.Related, plugs[p].where)
+				}
+				out = append(out, v)
 			}
-			v := finding.Say(RuleKey, a.where, fmt.Sprintf("%s (%s) fits the place of %s within %.0f mm", a.name, g, names, limit*1e3), "another key, a colour band, or a shorter leg; accept it where the circuits are alike and labelled")
-			if a.key != "" {
-				v.What += ", key " + a.key + " all"
-			}
-			v.Related = alike
-			out = append(out, v)
 		}
 	}
 	return out

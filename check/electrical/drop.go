@@ -2,6 +2,8 @@ package electrical
 
 import (
 	"fmt"
+	"slices"
+	"strings"
 
 	"keyon/model/finding"
 	"keyon/model/network"
@@ -85,7 +87,7 @@ func (j *judge) least() {
 		st := &j.p.Power.States[s]
 		for _, l := range st.Loads {
 			q := &j.t.Loads[l.Load]
-			if q.LeastVolts <= 0 {
+			if q.LeastVolts <= 0 || slices.Contains(st.Unfed, l.Load) {
 				continue
 			}
 			name := j.t.Devices[q.Device].Name
@@ -99,10 +101,26 @@ func (j *judge) least() {
 			v.Fixes = []finding.Fix{{Text: "allow less drop, or look at what pulls the source down in this state"}}
 			j.add(v)
 		}
-		for _, i := range st.Unfed {
+	}
+	j.unfed()
+}
+
+// unfed names each load that no source reaches, once for all states.
+func (j *judge) unfed() {
+	states := map[[3]int][]string{}
+	var order [][3]int
+	for s := range j.p.Power.States {
+		for _, i := range j.p.Power.States[s].Unfed {
 			q := &j.t.Loads[i]
-			name := j.t.Devices[q.Device].Name
-			j.add(finding.Say(RuleUnfed, finding.Place{Kind: "device", ID: name, Field: "supply"}, fmt.Sprintf("%s has no closed way from a source in %s", name, j.t.States[s].Name), "look at its supply, its ground, and the switches and relays on the way"))
+			k := [3]int{q.Device, q.From, q.To}
+			if states[k] == nil {
+				order = append(order, k)
+			}
+			states[k] = append(states[k], j.t.States[s].Name)
 		}
+	}
+	for _, k := range order {
+		name := j.t.Devices[k[0]].Name
+		j.add(finding.Say(RuleUnfed, finding.Place{Kind: "device", ID: name, Field: "supply"}, fmt.Sprintf("%s has no closed way from a source in %s", name, strings.Join(states[k], ", ")), "look at its supply, its ground, and the switches and relays on the way"))
 	}
 }

@@ -81,8 +81,9 @@ func Run(d *design.Design, c part.Catalogue, p *plan.Plan) []finding.Verdict {
 		out = append(out, v)
 	}
 	for i := range t.Devices {
-		for _, k := range t.Devices[i].Connectors {
-			if k.Part == nil || k.Place < 0 {
+		for n, k := range t.Devices[i].Connectors {
+			same := func(o plan.Connector) bool { return o.Part == k.Part && o.Place == k.Place }
+			if k.Part == nil || k.Place < 0 || slices.ContainsFunc(t.Devices[i].Connectors[:n], same) {
 				continue
 			}
 			out = append(out, connector(t, finding.Place{Kind: "device", ID: t.Devices[i].Name, Field: "connector"}, t.Devices[i].Name, k.Part, k.Place)...)

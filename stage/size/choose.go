@@ -22,7 +22,7 @@ var preferred = []string{"AS22759/32", "AS22759/16", "AS22759/41", "AS22759/34",
 // leastGauge is the thinnest gauge of a class (judgement: what stands handling
 // on a car; "least gauge CLASS" in the table Limits overrides it). An AWG
 // number; thicker is smaller.
-var leastGauge = map[string]string{"power": "22", "ground": "22", "heavy": "8", "ignition": "20", "injection": "22", "extinguisher": "20"}
+var leastGauge = map[string]string{"power": "22", "ground": "22", "heavy": "8", "ignition": "22", "injection": "22", "extinguisher": "22"}
 
 const leastOther = "24"
 
@@ -88,6 +88,9 @@ func (z *sizer) open(i int, g *design.Wire, stock shelf) {
 		all := z.c.Wires[f]
 		var fit []*part.Wire
 		for _, q := range all {
+			if q.Outside <= 0 || q.OhmPerM <= 0 {
+				continue // the figures are missing: the shop must enter them
+			}
 			if gauge.Is() && q.Gauge == gauge.Value || !gauge.Is() && z.allowed(w, q) && j.ends[0].takes(z.c, q) && j.ends[1].takes(z.c, q) {
 				fit = append(fit, q)
 			}
@@ -145,9 +148,6 @@ func (z *sizer) families(entry design.TextEntry, stock shelf) []string {
 func ascending(list []*part.Wire) []*part.Wire {
 	var out []*part.Wire
 	for _, q := range list {
-		if q.Outside <= 0 || q.OhmPerM <= 0 {
-			continue // the figures are missing: the shop must enter them
-		}
 		if len(out) == 0 || q.Area > out[len(out)-1].Area*1.01 {
 			out = append(out, q)
 		}
@@ -177,13 +177,16 @@ func (z *sizer) core(j *job, w *plan.Wire) {
 	if p == nil {
 		return
 	}
-	gauge, family := p.Drain, ""
+	gauge, family, text := p.Drain, "", "core of cable "+z.t.Cables[w.Cable].Name
 	if len(p.Cores) > 0 {
 		family = p.Cores[0].Family
+		if gauge == "" { // the braid carries it; its ends are pigtails of the core's wire
+			gauge, text = p.Cores[0].Gauge, "screen of cable "+z.t.Cables[w.Cable].Name+", pigtails as its cores"
+		}
 	}
 	for _, k := range p.Cores {
 		if k.Name == w.Core {
-			gauge, family = k.Gauge, k.Family
+			gauge, family, text = k.Gauge, k.Family, "core of cable "+z.t.Cables[w.Cable].Name
 		}
 	}
 	q := z.c.WireOf(family, gauge)
@@ -192,7 +195,7 @@ func (z *sizer) core(j *job, w *plan.Wire) {
 		return
 	}
 	j.candidates, j.at, j.fixed = []*part.Wire{q}, 0, true
-	j.bind = bind{"core of cable " + z.t.Cables[w.Cable].Name, nil, p.Source}
+	j.bind = bind{text, nil, p.Source}
 	j.family = settle.Value[string]{Value: family, Origin: settle.Worked, Reason: settle.Reason{Text: j.bind.text, Source: p.Source}}
 }
 
