@@ -108,7 +108,7 @@ func (w *work) leave(edge int, users []int, name string, fits func([]int) bool) 
 		}
 		more := int64(0)
 		for _, k := range group {
-			more += w.cost(w.net.cutBack(edges, w.terminals(k))) - w.cost(w.ways[k].edges)
+			more += w.cost(k, w.net.cutBack(edges, w.terminals(k))) - w.cost(k, w.ways[k].edges)
 		}
 		moves = append(moves, move{group, kept, edges, more})
 	}
@@ -148,9 +148,11 @@ func (w *work) rewire(c int, edges []int) {
 	w.ways[c].edges = edges
 }
 
-func (w *work) cost(edges []int) (sum int64) {
+// cost is what edges cost a circuit.
+func (w *work) cost(c int, edges []int) (sum int64) {
+	class := w.net.class(w.t.Circuits[c].Class.Value)
 	for _, e := range edges {
-		sum += w.net.cost[e]
+		sum += w.net.price(e, class)
 	}
 	return sum
 }

@@ -51,8 +51,9 @@ type kind struct{ leg, join int } // one of them is -1
 type net struct {
 	g        *graph.Graph
 	kinds    []kind
-	cost     []int64  // by edge
+	cost     []int64  // by edge, to the classes it is meant for
 	keepOut  []uint32 // by edge: classes
+	meant    []uint32 // by edge: classes it is meant for, 0 for all
 	legEdge  []int    // by leg, -1
 	joinEdge []int    // by join, -1
 	memo     map[string]answer
@@ -70,7 +71,7 @@ func newNet(t *plan.Things, h house) *net {
 	n := &net{g: graph.New(len(t.Places)), memo: map[string]answer{}, legEdge: make([]int, len(t.Legs)), joinEdge: make([]int, len(t.Joins))}
 	add := func(a, b int, cost float64, k kind, keepOut uint32) int {
 		c := max(1, int64(math.Round(cost)))
-		n.kinds, n.cost, n.keepOut = append(n.kinds, k), append(n.cost, c), append(n.keepOut, keepOut)
+		n.kinds, n.cost, n.keepOut, n.meant = append(n.kinds, k), append(n.cost, c), append(n.keepOut, keepOut), append(n.meant, 0)
 		return n.g.AddEdge(a, b, c)
 	}
 	for i := range t.Legs {
@@ -114,8 +115,27 @@ func newNet(t *plan.Things, h house) *net {
 			cost = h.join * 1e6
 		}
 		n.joinEdge[i] = add(j.A, j.B, cost, kind{-1, i}, 0)
+		heavy := n.class("heavy")
+		switch j.Kind {
+		case "stud":
+			n.meant[n.joinEdge[i]] = heavy
+		case "bulkhead", "in-line":
+			n.meant[n.joinEdge[i]] = ^heavy
+		}
 	}
 	return n
+}
+
+// strange is how many times a join costs for classes it isn't meant for: a
+// through-stud is for heavy cable, and heavy cable keeps out of contacts.
+const strange = 20 // judgement: house-rules
+
+// price is what an edge costs circuits of these classes.
+func (n *net) price(e int, classes uint32) int64 {
+	if n.meant[e] != 0 && classes&^n.meant[e] != 0 {
+		return strange * n.cost[e]
+	}
+	return n.cost[e]
 }
 
 // parts says that wires end at a join; through a grommet they run on.
@@ -131,13 +151,6 @@ func (n *net) class(name string) uint32 {
 
 func (n *net) legCost(l int) int64 {
 	if e := n.legEdge[l]; e >= 0 {
-		return n.cost[e]
-	}
-	return 0
-}
-
-func (n *net) joinCost(j int) int64 {
-	if e := n.joinEdge[j]; e >= 0 {
 		return n.cost[e]
 	}
 	return 0
@@ -174,7 +187,7 @@ func (n *net) tree(q *query) (edges []int, bound int64, err error) {
 		if q.closed != nil && q.closed[e] || n.keepOut[e]&q.classes != 0 {
 			return graph.Closed
 		}
-		return n.cost[e]
+		return n.price(e, q.classes)
 	}
 	var a answer
 	if len(q.terminals) == 2 {

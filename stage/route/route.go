@@ -272,8 +272,9 @@ func (w *work) finish(c int) {
 		return
 	}
 	cost, wire := int64(0), int64(0)
+	class := w.net.class(w.t.Circuits[c].Class.Value)
 	for _, j := range r.Joins {
-		cost += w.net.joinCost(j)
+		cost += w.net.price(w.net.joinEdge[j], class)
 	}
 	for i := range r.Spans {
 		for _, l := range r.Spans[i].Legs {

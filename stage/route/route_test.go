@@ -103,6 +103,34 @@ dc, box, C
 dd, box, D
 `
 
+// firewall has a stud on the short way and a connector on the longer.
+const firewall = `
+-- places.csv --
+place
+A
+J1
+J2
+T1
+T2
+B
+-- legs.csv --
+from, to, length
+A, J1, 300
+J2, B, 300
+A, T1, 200
+T2, B, 200
+-- joins.csv --
+join, kind, place a, place b
+J, bulkhead, J1, J2
+T, stud, T1, T2
+-- devices.csv --
+device, part, place
+da, box, A
+db, box, B
+ba, battery, A
+bb, battery, B
+`
+
 func TestWays(t *testing.T) {
 	for _, c := range []struct {
 		name, text string
@@ -196,6 +224,16 @@ J, in-line, J1, J2
 circuit, from device, from pin, to device, to pin, class
 X, da, 1, dd, 1, signal
 `, []string{"da dd [A–C C–D]"}},
+		{"a through-stud is for heavy cable, a connector for all else", firewall + `
+-- circuits.csv --
+circuit, from device, from pin, to device, to pin, class
+X, ba, +, bb, +, heavy
+`, []string{"T/a ba [A–T1]", "T/b bb [T2–B]"}},
+		{"and signals keep off the stud", firewall + `
+-- circuits.csv --
+circuit, from device, from pin, to device, to pin, class
+X, da, 1, db, 1, signal
+`, []string{"J/a da [A–J1]", "J/b db [J2–B]"}},
 		{"on through a grommet", `
 -- places.csv --
 place
