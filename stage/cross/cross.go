@@ -166,15 +166,26 @@ func (w *work) chooseSockets(j int) {
 	k := &w.t.Joins[j]
 	e := w.d.Keep(k.Sockets, "join", string(k.ID), "sockets")
 	w.out.Joins[j].Sockets = settle.Choose(e, func() (string, settle.Reason, bool) {
+		// A given part with pins or sockets is that of the fixed half.
+		fixed, other := "a", "b"
+		if k.FixedHalf == "b" {
+			fixed, other = "b", "a"
+		}
+		if c := w.out.Joins[j].Connector; c != nil && w.out.Joins[j].Part.Origin == settle.FromUser && c.Gender != "" {
+			if c.Gender == "pin" {
+				fixed = other
+			}
+			return fixed, settle.Reason{Text: "the given part " + c.ID + " is made with its " + c.Gender + " half fixed", Source: settle.GivenReason.Source}, true
+		}
 		live := map[string]int{}
 		for _, n := range w.needs[j] {
 			if n.live && w.t.Circuits[n.circuit].Class.Value == "power" {
 				live[n.rootHalf]++
 			}
 		}
-		half := "a"
-		if live["b"] > live["a"] || live["b"] == live["a"] && k.FixedHalf == "b" {
-			half = "b"
+		half := fixed
+		if live[other] > live[fixed] {
+			half = other
 		}
 		return half, settle.Reason{Text: "sockets on the half that more power circuits come from, so that nothing live is bare when it is unplugged; the fixed half where neither is",
 			Because: []settle.Term{settle.Num("power circuits from a", float64(live["a"]), ""), settle.Num("from b", float64(live["b"]), "")},

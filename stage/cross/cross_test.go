@@ -281,19 +281,28 @@ fan, 1, 2, 9
 	}
 }
 
-func TestSocketsOnLiveHalf(t *testing.T) {
-	for _, c := range []struct{ row, want string }{
-		{"p, P, fan, 1, da, 1, power, ,\n", "a"}, // da is the source by its role-less pin, at A
+func TestSockets(t *testing.T) {
+	for _, c := range []struct{ name, joins, want string }{
+		{"the half power comes from", anyJoin, "b"},
+		{"the fixed half's given part has sockets", join("38999-11-35S"), "a"},
+		{"the fixed half's given part has pins", join("38999-11-35P"), "b"},
+		{"given", "-- joins.csv --\njoin, kind, place a, place b, sockets\nJ, bulkhead, J1, J2, a\n", "a"},
 	} {
-		text := anyJoin + `
+		text := c.joins + `
+-- parts.csv --
+part, kind, connector
+source, device, 38999-9-35S
+-- pins.csv --
+part, pin, role
+source, 1, supply out
 -- devices.csv --
 device, part, place
-fan, fan, B
-` + circuits(0, signals) + c.row
-		text = strings.Replace(text, "-- pins.csv --\npart, pin\n", "-- pins.csv --\npart, pin, role\nbox, 1, supply out\n", 1)
+source, source, B
+fan, fan, A
+` + circuits(0, signals) + "p, P, source, 1, fan, 1, power, ,\n"
 		_, x, _ := run(t, text)
 		if got := x.Joins[0].Sockets.Value; got != c.want {
-			t.Errorf("%s: sockets on %s, want %s", c.row, got, c.want)
+			t.Errorf("%s: sockets on %s, want %s", c.name, got, c.want)
 		}
 	}
 }
