@@ -36,7 +36,10 @@ func (w *work) choosePart(j int) {
 		w.verdicts = append(w.verdicts, finding.Say(RuleKept, w.at(j, "part"), k.Name+": the kept connector "+e.Value+" no longer takes what crosses", "look at the new one; its cavities are new too"))
 	}
 	contacts := 0
-	for _, c := range w.candidates() {
+	w.strict = true
+	first := slices.IndexFunc(w.candidates(), func(c *part.Connector) bool { return w.takes(j, c, k.Spare) })
+	w.strict = false
+	for _, c := range w.candidates()[max(first, 0):] {
 		if w.takes(j, c, k.Spare) {
 			for i := range w.needs[j] {
 				n, _ := w.contacts(c, &w.needs[j][i])
@@ -147,8 +150,22 @@ type size struct {
 }
 
 // sizes lists a connector's sizes that take a need's gauges, least current
-// first.
+// first: those in which one wire fits here and at the wire's other end, or all
+// where none does (size then says what doesn't fit).
 func (w *work) sizes(c *part.Connector, n *need) []size {
+	all := w.taking(c, n)
+	fit := slices.DeleteFunc(slices.Clone(all), func(s size) bool {
+		i := slices.IndexFunc(c.Cavities, func(k part.Cavity) bool { return k.Size == s.name })
+		here := part.Socket{Cavity: c.Cavities[i], Sealed: c.Sealed}
+		return slices.ContainsFunc(n.ends, func(there part.Socket) bool { return !w.bridges.Both(here, there) })
+	})
+	if len(fit) > 0 || w.strict {
+		return fit
+	}
+	return all
+}
+
+func (w *work) taking(c *part.Connector, n *need) []size {
 	var out []size
 	for i := range c.Cavities {
 		k := &c.Cavities[i]

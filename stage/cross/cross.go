@@ -28,9 +28,10 @@ import (
 type need struct {
 	circuit  int
 	amps     float64
-	gauges   []part.Gauge // given on rows whose way crosses
-	rootHalf string       // the half nearer the circuit's root
-	live     bool         // current comes from the root: that half stays live when unplugged
+	gauges   []part.Gauge  // given on rows whose way crosses
+	ends     []part.Socket // cavities at the other end of the wires that meet here
+	rootHalf string        // the half nearer the circuit's root
+	live     bool          // current comes from the root: that half stays live when unplugged
 }
 
 // work is one run.
@@ -40,8 +41,11 @@ type work struct {
 	t        *plan.Things
 	e        *plan.Ends
 	needs    [][]need // by join
+	kin      [][]int  // by circuit: what belongs beside it, itself included
 	given    map[[2]int][]design.TextEntry
-	load     float64                    // share of a contact's rating it is chosen for
+	load     float64 // share of a contact's rating it is chosen for
+	bridges  *part.Bridges
+	strict   bool                       // only sizes in which one wire fits both of its ends
 	list     []*part.Connector          // candidates, once asked
 	bySize   map[string][]*part.Contact // once asked
 	verdicts []finding.Verdict
@@ -50,10 +54,11 @@ type work struct {
 
 // Run settles connectors, keys, sockets and cavities of all joins.
 func Run(d *design.Design, c part.Catalogue, t plan.Things, e plan.Ends, r plan.Routes) (plan.Cavities, []finding.Verdict) {
-	w := &work{d: d, c: c, t: &t, e: &e, needs: make([][]need, len(t.Joins))}
+	w := &work{d: d, c: c, t: &t, e: &e, needs: make([][]need, len(t.Joins)), bridges: part.NewBridges(c)}
 	// judgement: a contact chosen to four fifths leaves room for the copper that drop asks for
 	w.load, _ = d.Number("contact load share", 0.8)
 	w.out.Joins = make([]plan.JoinPart, len(t.Joins))
+	w.readKin()
 	w.readNeeds(r)
 	w.readGiven()
 	for j := range t.Joins {
@@ -89,7 +94,70 @@ func (w *work) readNeeds(r plan.Routes) {
 			if g := w.coreGauge(route.Circuit); g != "" {
 				n.gauges = []part.Gauge{g}
 			}
+			n.ends = w.endsAcross(route, j.Join)
 			w.needs[j.Join] = append(w.needs[j.Join], n)
+		}
+	}
+}
+
+// endsAcross lists the cavities that the wires of a route which meet at a join
+// have at their other end: one wire must fit both.
+func (w *work) endsAcross(route *plan.Route, join int) []part.Socket {
+	var out []part.Socket
+	for i := range route.Spans {
+		s := &route.Spans[i]
+		end := -1
+		switch {
+		case s.From.Join == join:
+			end = s.To.End
+		case s.To.Join == join:
+			end = s.From.End
+		}
+		if end < 0 {
+			continue
+		}
+		q := &w.e.List[end]
+		if q.Device < 0 || q.Connector < 0 {
+			continue
+		}
+		k := w.t.Devices[q.Device].Connectors[q.Connector].Part
+		if k == nil {
+			continue
+		}
+		for c := range k.Cavities {
+			if k.Cavities[c].Name == q.Cavity {
+				out = append(out, part.Socket{Cavity: k.Cavities[c], Sealed: k.Sealed})
+			}
+		}
+	}
+	return out
+}
+
+// readKin gathers what belongs side by side: circuits twisted or cabled
+// together, and data circuits between the same devices, which are the two
+// lines of one bus.
+func (w *work) readKin() {
+	w.kin = make([][]int, len(w.t.Circuits))
+	bus := map[string][]int{}
+	var order []string
+	for c := range w.t.Circuits {
+		if w.kin[c] = w.t.Circuits[c].Kin; len(w.kin[c]) > 0 || w.t.Circuits[c].Class.Value != "data" || c >= len(w.e.Of) {
+			continue
+		}
+		var devices []int
+		for _, i := range w.e.Of[c] {
+			devices = append(devices, w.e.List[i].Device)
+		}
+		slices.Sort(devices)
+		key := fmt.Sprint(devices)
+		if len(bus[key]) == 0 {
+			order = append(order, key)
+		}
+		bus[key] = append(bus[key], c)
+	}
+	for _, key := range order {
+		if pair := bus[key]; len(pair) == 2 {
+			w.kin[pair[0]], w.kin[pair[1]] = pair, pair
 		}
 	}
 }

@@ -178,6 +178,19 @@ func TestPairsSideBySide(t *testing.T) {
 	}
 }
 
+// Two data circuits between the same devices are one bus, twisted or not.
+func TestBusSideBySide(t *testing.T) {
+	c, x, _ := run(t, anyJoin+circuits(40, func(i int) (string, string, string) {
+		if i == 3 || i == 30 {
+			return "data", "", ""
+		}
+		return "signal", "", ""
+	}))
+	if d := apart(&c, &x, "C003", "C030"); !(d < 2.4) {
+		t.Errorf("the two lines lie %.2f mm apart", d)
+	}
+}
+
 func TestIgnitionApartFromLowLevel(t *testing.T) {
 	c, x, _ := run(t, anyJoin+circuits(20, func(i int) (string, string, string) {
 		switch i % 5 {

@@ -105,7 +105,7 @@ func (f *face) ready() bool {
 	pairs := false
 	for i := range f.list {
 		x := f.needs[f.list[i].need].circuit
-		kin := f.w.t.Circuits[x].Kin
+		kin := f.w.kin[x]
 		if len(kin) < 2 {
 			kin = []int{x}
 		}

@@ -73,8 +73,8 @@ func (w *work) reason(conn *part.Connector, n *need, c *contact) settle.Reason {
 		r.Text = "one of several contacts that carry it together"
 		r.Because = append(r.Because, settle.Num("contacts", float64(c.of), ""), settle.Num("each counted on for", flow.ParallelShare*100, "%"))
 	}
-	if len(w.t.Circuits[n.circuit].Kin) > 1 {
-		r.Text += ", beside what it is twisted or cabled with"
+	if len(w.kin[n.circuit]) > 1 {
+		r.Text += ", beside what it belongs with"
 	}
 	return r
 }
@@ -181,7 +181,7 @@ func (w *work) match(j int, conn *part.Connector, list []contact) (placed []cont
 	lead := make([]int, len(list)) // first of its kin here
 	for i, c := range list {
 		lead[i] = w.needs[j][c.need].circuit
-		for _, k := range w.t.Circuits[lead[i]].Kin {
+		for _, k := range w.kin[lead[i]] {
 			if slices.ContainsFunc(w.needs[j], func(n need) bool { return n.circuit == k }) {
 				lead[i] = k
 				break
