@@ -6,6 +6,7 @@ package report
 import (
 	"keyon/model/design"
 	"keyon/model/finding"
+	"keyon/model/network"
 	"keyon/model/part"
 	"keyon/model/plan"
 	"keyon/model/settle"
@@ -430,6 +431,9 @@ func ofWire(p *plan.Plan, i int) Wire {
 		x.Legs = append(x.Legs, t.Legs[l].Name)
 	}
 	x.FromEnd, x.ToEnd = ofWireEnd(p, &w.From), ofWireEnd(p, &w.To)
+	if m, ok := network.Metres(t, w); ok {
+		x.NetworkMM = round(m*1e3, 4)
+	}
 	note := func(field string, o settle.Origin, r settle.Reason) {
 		x.Origin[field], x.Reasons[field] = o.String(), r.String()
 	}
