@@ -155,7 +155,12 @@ func (w *work) join(c int, p *piece) (wiring, bool) {
 	case spliced(class) || len(fixed) > 0:
 		return w.tree(p, fixed), true
 	}
-	posts := slices.ContainsFunc(p.ports, func(q port) bool { return q.post })
+	posts := false
+	for i := range p.ports {
+		if q := &p.ports[i]; q.post {
+			posts, q.most = true, len(p.ports) // no splice spares a lug here: the checks count them
+		}
+	}
 	if posts {
 		return w.build(p, p.meet(nil)), true
 	}

@@ -272,6 +272,11 @@ func (w *work) finish(c int) {
 		return
 	}
 	cost, wire := int64(0), int64(0)
+	for _, p := range w.given.splices[c] {
+		if !slices.ContainsFunc(r.Points, func(x plan.Point) bool { return x.Kind == "splice" && x.Place == p }) {
+			w.verdicts = append(w.verdicts, finding.Say(RuleGiven, w.place(c, "splice"), w.t.Circuits[c].Name+": the given splice at "+w.t.Places[p].Name+" joins nothing, no two wires of the circuit meet in its loom", "give a place in a loom where the circuit has ends", "delete the row of Splices"))
+		}
+	}
 	class := w.net.class(w.t.Circuits[c].Class.Value)
 	for _, j := range r.Joins {
 		cost += w.net.price(w.net.joinEdge[j], class)

@@ -55,7 +55,7 @@ func (p *piece) meet(splices []int) meeting {
 		}
 	}
 	offer := func(v int, d int64, hub int) {
-		if hub >= 0 && (d < dist[v] || d == dist[v] && hub < own[v]) {
+		if hub >= 0 && host[v] < 0 && (d < dist[v] || d == dist[v] && hub < own[v]) {
 			dist[v], own[v] = d, hub
 		}
 	}
