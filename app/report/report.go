@@ -57,6 +57,7 @@ type Wire struct {
 	LengthMM   float64           `json:"length_mm"`
 	CutMM      float64           `json:"cut_mm"`
 	TailMM     float64           `json:"tail_mm"`
+	NetworkMM  float64           `json:"network_mm"` // conductor length the network counts
 	Colour     string            `json:"colour"`
 	Label      string            `json:"label"`
 	Cable      string            `json:"cable,omitempty"`
