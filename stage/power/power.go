@@ -37,9 +37,9 @@ const rounds = 4
 func Run(d *design.Design, c part.Catalogue, t plan.Things, e plan.Ends, x plan.Cavities, w plan.Wires, s plan.Sizes) (plan.Power, []finding.Verdict) {
 	var verdicts []finding.Verdict
 	var out plan.Power
-	m := network.New(&t, &e, &x, &w)
+	m, ways := network.New(&t, &e, &x, &w), network.NewWays(&t, &e, &x, &w)
 	for st := range t.States {
-		p, err := solve(m, c, &t, &x, &w, &s, st)
+		p, err := solve(m, ways, c, &t, &x, &w, &s, st)
 		if err != nil {
 			verdicts = append(verdicts, say(&t, st, err))
 		}
@@ -57,7 +57,7 @@ func say(t *plan.Things, state int, err error) finding.Verdict {
 }
 
 // solve finds a state's voltages, currents and temperatures.
-func solve(m *network.Model, c part.Catalogue, t *plan.Things, x *plan.Cavities, w *plan.Wires, s *plan.Sizes, st int) (plan.StatePower, error) {
+func solve(m *network.Model, ways *network.Ways, c part.Catalogue, t *plan.Things, x *plan.Cavities, w *plan.Wires, s *plan.Sizes, st int) (plan.StatePower, error) {
 	n := len(w.List)
 	p := plan.StatePower{State: st, Amps: make([]quantity.Ampere, n), Drop: make([]quantity.Volt, n), Celsius: make([]quantity.Celsius, n), Feeds: make([]quantity.Ampere, len(t.Feeds))}
 	cold, ohms := make([]float64, n), make([]float64, n) // of the conductor, of its contacts
@@ -110,7 +110,11 @@ func solve(m *network.Model, c part.Catalogue, t *plan.Things, x *plan.Cavities,
 	}
 	for _, l := range net.Loads {
 		a, b := net.Net.Ends(l.Elem)
-		v := plan.LoadPower{Load: l.Load, Volts: quantity.Volt(sol.V[a] - sol.V[b]), Amps: quantity.Ampere(sol.I[l.Elem]), Out: sol.Mode[l.Elem] == netsolve.CutOut}
+		lost := quantity.Volt(0)
+		for _, i := range ways.Load(&t.Loads[l.Load]) {
+			lost += quantity.Volt(abs(float64(p.Drop[i])))
+		}
+		v := plan.LoadPower{Load: l.Load, Volts: quantity.Volt(sol.V[a] - sol.V[b]), Amps: quantity.Ampere(sol.I[l.Elem]), Way: lost, Out: sol.Mode[l.Elem] == netsolve.CutOut}
 		if sol.Mode[l.Elem] == netsolve.Unfed {
 			p.Unfed = append(p.Unfed, l.Load)
 		}
