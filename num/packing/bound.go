@@ -3,9 +3,10 @@ package packing
 import "math"
 
 // proven lists ratios container / circle of optimal packings of n equal
-// circles, n = 2..14 and 19, rounded down. Closed forms: Graham 1968, Pirl
-// 1969, Melissen 1994; n = 10: root of OEIS A281115; n = 12, 13: Fodor 2000,
-// 2003; n = 14: Ekanayake and LaFountain (memory); n = 19: Fodor 1999.
+// circles, n = 2..14 and 19, rounded down. Proofs: Graham 1968 and Pirl 1969 to
+// n = 10, Melissen 1994 for 11 (memory); Fodor 1999, 2000, 2003 for 19, 12, 13;
+// Ekanayake and LaFountain for 14 (memory). The value for 10 is a root of OEIS
+// A281115.
 var proven = map[int]float64{
 	2:  2,
 	3:  1 + 2/math.Sqrt(3),
@@ -29,8 +30,8 @@ var proven = map[int]float64{
 //   - sqrt(sum d²), the area;
 //   - the exact container of the three widest;
 //   - for the k widest, all at least d[k-1]: the proven ratio for k equal
-//     circles, or the inequality of Groemer 1960 and Oler 1961 for k points at least one diameter
-//     apart in the circle of their centres,
+//     circles, or the inequality of Groemer 1960 and Oler 1961 (memory) for k
+//     points at least one diameter apart in the circle of their centres,
 //     k <= π/(2√3)·t² + π/2·t + 1 with t = (D - d)/d.
 func lowerBound(d []float64) float64 {
 	area := 0.0

@@ -34,19 +34,14 @@ func (c *cells) collect(f *field, x []float64, skin float64) {
 		c.next[i] = head[k]
 		head[k] = int32(i)
 	}
-	for i := 0; i < f.n; i++ {
-		xi, yi, ri := x[2*i], x[2*i+1], f.r[i]+skin
-		cx, cy := at(xi), at(yi)
+	for i := range f.n {
+		cx, cy := at(x[2*i]), at(x[2*i+1])
 		for v := max(cy-1, 0); v <= min(cy+1, wide-1); v++ {
 			for u := max(cx-1, 0); u <= min(cx+1, wide-1); u++ {
 				for j := head[v*wide+u]; j >= 0; j = c.next[j] {
 					f.work++
-					if int(j) <= i {
-						continue
-					}
-					dx, dy, s := x[2*j]-xi, x[2*j+1]-yi, ri+f.r[j]
-					if dx*dx+dy*dy < s*s {
-						f.pairs = append(f.pairs, pair{int32(i), j, f.r[i] + f.r[j]})
+					if int(j) > i {
+						f.add(x, i, int(j), skin)
 					}
 				}
 			}

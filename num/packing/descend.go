@@ -1,78 +1,56 @@
 package packing
 
-import "math"
-
-const memory = 5 // gradient pairs kept by descend
-
-// descender finds local minima of a field by the limited-memory BFGS method
-// (Liu and Nocedal 1989) with a backtracking line search.
+// descender finds local minima of a field by the BFGS method with a memory of
+// one step (Shanno 1978; Nocedal 1980) and a backtracking line search. More
+// memory costs more per step than it saves: which discs touch changes all the
+// time.
 type descender struct {
-	g, trial, gTrial, dir []float64
-	s, y                  [memory][]float64
-	rho                   [memory]float64
+	g, trial, gTrial, dir, s, y []float64
 }
 
 func newDescender(n int) *descender {
-	d := &descender{}
-	room := make([]float64, (4+2*memory)*n)
+	room := make([]float64, 6*n)
 	cut := func() []float64 { v := room[:n:n]; room = room[n:]; return v }
-	d.g, d.trial, d.gTrial, d.dir = cut(), cut(), cut(), cut()
-	for k := range memory {
-		d.s[k], d.y[k] = cut(), cut()
-	}
-	return d
+	return &descender{cut(), cut(), cut(), cut(), cut(), cut()}
 }
 
 // run moves f.x downhill for at most steps evaluations, or until the gradient
-// is below small, and returns the energy reached. With skin > 0 the near pairs
-// are collected anew whenever they may have gone stale.
+// is no longer than small, and returns the energy reached. With skin > 0 the
+// near pairs are collected anew whenever they may have gone stale; with zero
+// they stay as they are.
 func (d *descender) run(f *field, steps int, small, skin float64) float64 {
 	x := f.x
-	if skin > 0 && (len(f.pairs) == 0 || f.moved(x) || f.skin != skin) {
+	if skin > 0 && (len(f.pairs) == 0 || f.skin != skin || f.moved(x)) {
 		f.collect(x, skin)
 	}
 	e := f.energy(x, d.g)
-	kept, last := 0, 0
-	limit := f.r[0] / 2
+	const first = 0.25 // most discs are held by a few contacts of stiffness 2
+	curved := false    // s, y and sy describe the last step
+	length := first
+	var sy float64
 	for ; steps > 0; steps-- {
 		gg := dot(d.g, d.g)
 		if gg <= small*small {
 			break
 		}
-		copy(d.dir, d.g)
-		var alpha [memory]float64
-		for k := range kept {
-			m := (last - 1 - k + memory) % memory
-			alpha[m] = d.rho[m] * dot(d.s[m], d.dir)
-			axpy(d.dir, -alpha[m], d.y[m])
+		var slope float64
+		if curved {
+			yy := dot(d.y, d.y)
+			a, scale := dot(d.s, d.g)/sy, sy/yy
+			b := a - scale*(dot(d.y, d.g)-a*yy)/sy
+			for i, g := range d.g {
+				v := scale*(g-a*d.y[i]) + b*d.s[i]
+				d.dir[i] = v
+				slope -= v * g
+			}
 		}
-		if kept > 0 {
-			m := (last - 1 + memory) % memory
-			scale(d.dir, 1/(d.rho[m]*dot(d.y[m], d.y[m])))
-		} else {
-			scale(d.dir, 0.25)
+		if !(slope < 0) {
+			for i, g := range d.g {
+				d.dir[i] = length * g
+			}
+			slope = -length * gg
 		}
-		for k := kept - 1; k >= 0; k-- {
-			m := (last - 1 - k + memory) % memory
-			axpy(d.dir, alpha[m]-d.rho[m]*dot(d.y[m], d.dir), d.s[m])
-		}
-		slope := -dot(d.dir, d.g)
-		if slope >= 0 {
-			kept = 0
-			copy(d.dir, d.g)
-			scale(d.dir, 0.25)
-			slope = -0.25 * gg
-		}
-		// A step as long as a disc would jump over its neighbours.
-		step := 1.0
-		longest := 0.0
-		for _, v := range d.dir {
-			longest = max(longest, math.Abs(v))
-		}
-		if longest > limit {
-			step = limit / longest
-		}
-		var eTrial float64
+		step, eTrial := 1.0, 0.0
 		for {
 			for i, v := range d.dir {
 				d.trial[i] = x[i] - step*v
@@ -87,49 +65,43 @@ func (d *descender) run(f *field, steps int, small, skin float64) float64 {
 			steps--
 			step *= 0.4
 		}
-		if eTrial >= e {
+		if !(eTrial < e) {
 			break
 		}
-		s, y := d.s[last], d.y[last]
-		for i := range s {
-			s[i] = d.trial[i] - x[i]
-			y[i] = d.gTrial[i] - d.g[i]
+		sy = 0
+		ss := 0.0
+		for i, v := range d.trial {
+			s, y := v-x[i], d.gTrial[i]-d.g[i]
+			d.s[i], d.y[i] = s, y
+			sy += s * y
+			ss += s * s
+		}
+		// Where only the container moves there is no curvature to go by, and
+		// each step is twice as long.
+		if curved = sy > 1e-6*ss; curved {
+			length = first
+		} else {
+			length *= 2
 		}
 		copy(x, d.trial)
 		d.g, d.gTrial = d.gTrial, d.g
 		e = eTrial
-		if sy := dot(s, y); sy > 1e-12*dot(y, y) {
-			d.rho[last] = 1 / sy
-			last = (last + 1) % memory
-			kept = min(kept+1, memory)
-		}
 	}
 	return e
 }
 
 func dot(a, b []float64) float64 {
 	b = b[:len(a)]
-	var s, t float64
+	var s, t, u, v float64
 	i := 0
-	for ; i+1 < len(a); i += 2 {
+	for ; i+3 < len(a); i += 4 {
 		s += a[i] * b[i]
 		t += a[i+1] * b[i+1]
+		u += a[i+2] * b[i+2]
+		v += a[i+3] * b[i+3]
 	}
-	if i < len(a) {
+	for ; i < len(a); i++ {
 		s += a[i] * b[i]
 	}
-	return s + t
-}
-
-func axpy(a []float64, k float64, b []float64) {
-	b = b[:len(a)]
-	for i := range a {
-		a[i] += k * b[i]
-	}
-}
-
-func scale(a []float64, k float64) {
-	for i := range a {
-		a[i] *= k
-	}
+	return s + t + u + v
 }

@@ -36,7 +36,7 @@ const (
 // Most circles, and widest ratio of two diameters, that Pack takes.
 const (
 	MaxCircles = 10_000
-	MaxRatio   = 1e6
+	MaxRatio   = 1e4
 )
 
 // Pack finds a narrow circle round circles of the given diameters. The answer
@@ -74,18 +74,15 @@ func Pack(diameters []float64, e Effort) (Result, error) {
 	if thinnest := diameters[order[n-1]]; widest/thinnest > MaxRatio {
 		return Result{}, fmt.Errorf("pack circles of diameter %g and %g: ratio at most %g", thinnest, widest, float64(MaxRatio))
 	}
-	// Radii in units of the widest, cut to 40 binary digits: the same set in
+	// In units of the widest. The search sees 40 binary digits: the same set in
 	// another unit differs in the last digit, and a search magnifies that.
 	const grid = 1 << 40
-	r := make([]float64, n)
-	for i, k := range order {
-		r[i] = math.Round(diameters[k]/widest*grid) / grid
-	}
-	x, work := layOut(r, e)
-	d := make([]float64, n)
+	d, seen := make([]float64, n), make([]float64, n)
 	for i, k := range order {
 		d[i] = diameters[k] / widest
+		seen[i] = math.Round(d[i]*grid) / grid
 	}
+	x, work := layOut(seen, e)
 	part := spread(x, d)
 	res := Result{
 		Circles:    make([]Circle, n),
@@ -108,10 +105,14 @@ func spread(x, d []float64) float64 {
 		f.r[i] = d[i] / 2
 	}
 	f.collect(x, d[len(d)-1]/100)
-	part := 0.0
+	part, far := 1.0, 0.0
 	for _, p := range f.pairs {
 		part = max(part, p.reach/math.Hypot(x[2*p.i]-x[2*p.j], x[2*p.i+1]-x[2*p.j+1]))
 	}
-	const hair = 1e-14 // a few roundings of the products that follow
-	return max(part, 1) * (1 + hair)
+	for i := range d {
+		far = max(far, math.Hypot(x[2*i], x[2*i+1]))
+	}
+	// The products that follow round each centre by a share of its distance
+	// from the middle, which two thin circles far out must stand.
+	return part * (1 + 0x1p-50*(1+far/d[len(d)-1]))
 }
