@@ -35,11 +35,23 @@ const (
 	bleedSiemens = 1e-6
 	// A step that gains less than this times the square of the highest voltage
 	// in watts moves no current that matters; judgement.
-	idleSiemens = 1e-13
+	idleSiemens = 1e-10
 	// What is added to a slope of zero in the matrix, though not in the law, so
 	// that a step is defined; small beside leakSiemens.
 	floorSiemens = 1e-15
 )
+
+// siemens returns the conductance of an element that obeys Ohm's law in this
+// mode.
+func (el *element) siemens(mode Mode) (float64, bool) {
+	switch {
+	case mode == CutOut || mode == Unfed:
+		return leakSiemens, true
+	case el.kind == resistor || el.kind == contact || el.kind == loadR:
+		return 1 / el.ohm, true
+	}
+	return 0, false
+}
 
 // level holds the voltages by which the laws of a net are scaled.
 type level struct {

@@ -117,7 +117,8 @@ func minimumDegree(g graph, live []bool, perm []int32) []int32 {
 	outside := make([]int32, n) // weight of an element's clique outside the pivot's
 	seen := make([]int32, n)    // stamp of outside
 	hashOf := make([]uint32, n)
-	byHash := make(map[uint32]int32) // only looked up, never ranged over
+	byHash := make([]int32, n) // a variable of the clique with that hash
+	hashed := make([]int32, n) // stamp of byHash
 	stamp := int32(0)
 	least := int32(0)
 	for left > 0 {
@@ -168,7 +169,6 @@ func minimumDegree(g graph, live []bool, perm []int32) []int32 {
 		perm = q.emit(perm, p)
 		q.weight[p] = 0
 
-		clear(byHash)
 		for _, i := range clique {
 			degree := total - q.weight[i]
 			hash := uint32(0)
@@ -202,7 +202,7 @@ func minimumDegree(g graph, live []bool, perm []int32) []int32 {
 			q.els[i] = append(els, p)
 			q.vars[i] = vars
 			q.degree[i] = min(left-q.weight[i], q.degree[i]+total-q.weight[i], degree)
-			hashOf[i] = hash
+			hashOf[i] = hash % uint32(n)
 		}
 
 		kept := clique[:0]
@@ -210,7 +210,8 @@ func minimumDegree(g graph, live []bool, perm []int32) []int32 {
 			if q.weight[i] == 0 {
 				continue
 			}
-			if j, ok := byHash[hashOf[i]]; ok && q.same(i, j) {
+			h := hashOf[i]
+			if j := byHash[h]; hashed[h] == stamp && q.same(i, j) {
 				q.degree[j] -= q.weight[i]
 				q.weight[j] += q.weight[i]
 				q.weight[i] = 0
@@ -218,7 +219,7 @@ func minimumDegree(g graph, live []bool, perm []int32) []int32 {
 				q.vars[i], q.els[i], q.merged[i] = nil, nil, nil
 				continue
 			}
-			byHash[hashOf[i]] = i
+			byHash[h], hashed[h] = i, stamp
 			kept = append(kept, i)
 		}
 		for _, i := range kept {

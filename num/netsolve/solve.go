@@ -160,63 +160,13 @@ func (n *Net) couplings() graph {
 	return g
 }
 
-// search is the state of one Solve. Vectors over groups are in the order of
-// elimination.
-type search struct {
-	n     *Net
-	opt   Options
-	lv    level
-	f     *factor
-	modes []Mode // CutOut or Unfed of a load, else Conducts
-
-	u     []float64 // volts of each group
-	d     []float64 // the step
-	out   []float64 // sum of currents out of each group
-	w, dw []float64 // volts across each element, and their change with d
-	slope []float64
-	used  []float64 // slopes in the factor, NaN before the first
-
-	steps, factors int
-}
-
-func newSearch(n *Net, opt Options) (*search, error) {
-	if err := n.prepare(); err != nil {
-		return nil, err
-	}
-	groups, elems := n.joined.groups, len(n.elems)
-	s := &search{
-		n: n, opt: opt, f: newFactor(n.shape), modes: make([]Mode, elems),
-		u: make([]float64, groups), d: make([]float64, groups), out: make([]float64, groups),
-		w: make([]float64, elems), dw: make([]float64, elems),
-		slope: make([]float64, elems), used: make([]float64, elems),
-	}
-	for e := range n.elems {
-		el := &n.elems[e]
-		if el.kind == battery || el.kind == alternator {
-			s.lv.top = max(s.lv.top, math.Abs(el.volts))
-			s.lv.ceiling += math.Abs(el.volts)
-		}
-		s.used[e] = math.NaN()
-	}
-	if s.lv.top == 0 {
-		s.lv = level{1, 1}
-	}
-	return s, nil
-}
-
 // run settles the voltages with fewer and fewer loads until each live load has
 // its least volts.
 func (s *search) run() (Solution, error) {
 	var sol Solution
 	s.start()
 	for {
-		// With loads of constant power held at the current of the ceiling the
-		// state is unique and lies above every root; from there Newton's method
-		// comes down to the highest one, whatever the start was.
-		if err := s.settle(true); err != nil {
-			return sol, err
-		}
-		if err := s.settle(false); err != nil {
+		if err := s.comeDown(); err != nil {
 			return sol, err
 		}
 		cut := s.short()
@@ -230,12 +180,30 @@ func (s *search) run() (Solution, error) {
 			s.modes[e] = CutOut
 			sol.Out = append(sol.Out, e)
 		}
+		s.sort()
 	}
 	if err := s.unfed(&sol); err != nil {
 		return sol, err
 	}
 	s.fill(&sol)
 	return sol, nil
+}
+
+// comeDown settles the voltages for the loads at hand. With loads of constant
+// power held at the current of the ceiling the state is unique and lies above
+// every root; from there Newton's method comes down to the highest one, whatever
+// the start was.
+func (s *search) comeDown() error {
+	if err := s.settle(true, !s.power); err != nil {
+		return err
+	}
+	if s.power {
+		if err := s.settle(false, true); err != nil {
+			return err
+		}
+	}
+	s.measure()
+	return nil
 }
 
 // short returns the load furthest below its least volts. Where that one draws
@@ -282,10 +250,9 @@ func (s *search) unfed(sol *Solution) error {
 	for _, e := range sol.Unfed {
 		s.modes[e] = probed
 	}
-	for _, flat := range []bool{true, false} {
-		if err := s.settle(flat); err != nil {
-			return err
-		}
+	s.sort()
+	if err := s.comeDown(); err != nil {
+		return err
 	}
 	fed := func(e Elem) bool { return s.w[e] > hopeless*s.lv.top }
 	if !fed(worst) {
@@ -304,264 +271,8 @@ func (s *search) unfed(sol *Solution) error {
 	for _, e := range sol.Unfed {
 		s.modes[e] = Unfed
 	}
-	return s.settle(false)
-}
-
-// start sets the voltages that the net would have with every switching element
-// in its usual mode.
-func (s *search) start() {
-	clear(s.out)
-	for e := range s.n.elems {
-		el, sl := &s.n.elems[e], &s.n.slots[e]
-		if sl.p == sl.q {
-			continue
-		}
-		amps, slope := el.eager(s.modes[e], s.lv)
-		s.slope[e] = slope
-		s.push(sl, amps+slope*sl.rise)
-	}
-	s.factor(floorSiemens)
-	s.step()
-	for k, d := range s.d {
-		// Beyond the sources' reach nothing but a load sets the voltage.
-		if math.Abs(d) <= s.lv.ceiling {
-			s.u[k] = d
-		}
-	}
-}
-
-// push counts a current a→b of an element out of one group and into the other.
-func (s *search) push(sl *slot, amps float64) {
-	if sl.p >= 0 {
-		s.out[sl.p] += amps
-	}
-	if sl.q >= 0 {
-		s.out[sl.q] -= amps
-	}
-}
-
-func (sl *slot) across(u []float64) float64 {
-	w := 0.0
-	if sl.p >= 0 {
-		w = u[sl.p]
-	}
-	if sl.q >= 0 {
-		w -= u[sl.q]
-	}
-	return w
-}
-
-// flow works out voltages, currents and slopes of all elements at s.u.
-func (s *search) flow(flat bool) {
-	clear(s.out)
-	for e := range s.n.elems {
-		el, sl := &s.n.elems[e], &s.n.slots[e]
-		w := sl.across(s.u) + sl.rise
-		s.w[e] = w
-		if sl.p == sl.q {
-			continue
-		}
-		amps, slope := el.flow(w, s.modes[e], s.lv, flat)
-		s.slope[e] = slope
-		s.push(sl, amps)
-	}
-}
-
-// factor factors the matrix of s.slope with no slope of zero below the floor.
-// Where falling currents make it indefinite, it takes them at less and in the
-// end at none: so long as a root is near a little less will do and steps stay
-// long, and they stay downhill in any case.
-func (s *search) factor(floor float64) {
-	for e, g := range s.slope {
-		if g >= 0 {
-			s.slope[e] = max(g, floor)
-		}
-	}
-	if s.refactor(s.slope) {
-		return
-	}
-	less := make([]float64, len(s.slope))
-	for _, share := range []float64{0.9999, 0.99, 0} {
-		for e, g := range s.slope {
-			if less[e] = g; g < 0 {
-				less[e] = g * share
-				if share == 0 {
-					less[e] = floor
-				}
-			}
-		}
-		if s.refactor(less) {
-			return
-		}
-	}
-	panic("netsolve: a matrix of positive conductances has a negative pivot")
-}
-
-// refactor factors the matrix of these slopes, unless it is the one at hand. It
-// returns false where the matrix isn't positive definite.
-func (s *search) refactor(slope []float64) bool {
-	same := true
-	for e, g := range slope {
-		if g != s.used[e] {
-			same = false
-			break
-		}
-	}
-	if same {
-		return true
-	}
-	copy(s.used, slope)
-	clear(s.f.pairs)
-	clear(s.f.leak)
-	for e, g := range slope {
-		switch sl := &s.n.slots[e]; {
-		case sl.p == sl.q:
-		case sl.pair >= 0:
-			s.f.pairs[sl.pair] += g
-		case sl.p >= 0:
-			s.f.leak[sl.p] += g
-		default:
-			s.f.leak[sl.q] += g
-		}
-	}
-	s.factors++
-	if !s.f.compute() {
-		s.used[0] = math.NaN()
-		return false
-	}
-	return true
-}
-
-// step sets s.d to the Newton step and s.dw to its change of each element's
-// voltage.
-func (s *search) step() {
-	for k, amps := range s.out {
-		s.d[k] = -amps
-	}
-	s.f.solve(s.d)
-	for e := range s.dw {
-		s.dw[e] = s.n.slots[e].across(s.d)
-	}
-}
-
-// settle takes Newton steps from s.u until they are negligible.
-//
-// All laws but that of constant power rise with the voltage, so the state is
-// the minimum of a convex function, the content: the sum over elements of
-// ∫i dw (Millar, Phil. Mag. 42 (1951) 1150-1160). A step that would overshoot
-// is shortened to where the content is least along it. Where loads of constant
-// power make the matrix indefinite, less of their falling currents enters it,
-// which keeps the step downhill.
-//
-// With flat the minimum is the only one, so whole steps are tried first, which
-// mostly find the modes at once but may cycle.
-func (s *search) settle(flat bool) error {
-	floor, idle := floorSiemens, 0
-	far := 4 * s.lv.ceiling
-	from := slices.Clone(s.u)
-	for pass := range s.opt.Steps {
-		whole := flat && pass < wholeSteps
-		if flat && pass == wholeSteps {
-			copy(s.u, from)
-		}
-		s.steps++
-		s.flow(flat)
-		s.factor(floor)
-		s.step()
-		size, gain := 0.0, 0.0
-		for k, d := range s.d {
-			size = max(size, math.Abs(d))
-			gain -= s.out[k] * d
-		}
-		t := 1.0
-		if size > 1e-9*s.lv.top && !whole {
-			t = s.length(min(1, far/size), flat)
-		}
-		for k, d := range s.d {
-			s.u[k] += t * d
-			if whole {
-				s.u[k] = min(max(s.u[k], -far), far)
-			}
-		}
-		small := gain < idleSiemens*s.lv.top*s.lv.top
-		if floor == floorSiemens {
-			// What still moves at a small gain is tied by leaks alone. The
-			// currents there are below rounding, so it may never come to rest.
-			if idle++; !small {
-				idle = 0
-			}
-			if small && size <= 1e-12*s.lv.top || idle == 8 {
-				s.flow(flat)
-				return nil
-			}
-		}
-		// A step cut short has run into a change of modes. A higher floor then
-		// lets all parts of the net move at once, rather than the one with the
-		// widest swing.
-		if t < 0.5 && !small {
-			floor = min(1, max(100*floor, 1e-4))
-		} else if floor /= 100; floor < 1e-10 {
-			floor = floorSiemens
-		}
-	}
-	return s.noRest()
-}
-
-// wholeSteps is how many whole steps are tried before each is looked at;
-// judgement.
-const wholeSteps = 20
-
-// length returns how much of the step to take, at most all of it: where the
-// content is least along it. A tangent may fall short or overshoot by many
-// powers of ten where a kink lies on the way, hence the narrow tolerance.
-func (s *search) length(most float64, flat bool) float64 {
-	at := func(t float64) float64 {
-		sum := 0.0
-		for e := range s.dw {
-			if dw := s.dw[e]; dw != 0 && s.n.slots[e].p != s.n.slots[e].q {
-				amps, _ := s.n.elems[e].flow(s.w[e]+t*dw, s.modes[e], s.lv, flat)
-				sum += amps * dw
-			}
-		}
-		return sum
-	}
-	lo, hi := 0.0, most
-	atLo, atHi := at(0), at(hi)
-	if atHi <= 0 || most == 1 && atHi <= 1e-2*math.Abs(atLo) {
-		return hi
-	}
-	// Regula falsi, halving the end that stays (Illinois).
-	side := 0
-	for range 100 {
-		if hi-lo <= 1e-9*hi {
-			break
-		}
-		t := (lo*atHi - hi*atLo) / (atHi - atLo)
-		if !(t > lo && t < hi) {
-			t = lo + (hi-lo)/2
-		}
-		v := at(t)
-		if v == 0 {
-			return t
-		}
-		if v > 0 {
-			hi, atHi = t, v
-			if side > 0 {
-				atLo /= 2
-			}
-			side = 1
-		} else {
-			lo, atLo = t, v
-			if side < 0 {
-				atHi /= 2
-			}
-			side = -1
-		}
-	}
-	if lo > 0 {
-		return lo
-	}
-	return hi
+	s.sort()
+	return s.comeDown()
 }
 
 func (s *search) noRest() error {
