@@ -56,7 +56,8 @@ func layOut(d []float64, e Effort) ([]float64, int) {
 		}
 	}
 	s := newSearch(r)
-	// Measured: Plan is 0.5 ms and Calc 0.8 s for fifty wires of five kinds.
+	// At about 1.5 ns a unit of work: half a millisecond for a leg of fifty
+	// wires, 0.6 s for a question.
 	if e == Calc {
 		s.start(400_000_000)
 		s.hop(min(400_000_000, 1_000_000*n*n))
