@@ -8,6 +8,7 @@
 package packing
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -42,8 +43,8 @@ const (
 // Pack finds a narrow circle round circles of the given diameters. The answer
 // depends on the set of diameters only: not on their order, and on the unit
 // only by scale. No diameters give the zero Result. A diameter that is not a
-// positive number, more than MaxCircles of them, or a ratio above MaxRatio is
-// an error.
+// positive number (1e-100 to 1e100 of any unit), more than MaxCircles of them,
+// or a ratio above MaxRatio is an error.
 func Pack(diameters []float64, e Effort) (Result, error) {
 	n := len(diameters)
 	if n == 0 {
@@ -52,24 +53,17 @@ func Pack(diameters []float64, e Effort) (Result, error) {
 	if n > MaxCircles {
 		return Result{}, fmt.Errorf("pack %d circles: at most %d", n, MaxCircles)
 	}
+	const least, most = 1e-100, 1e100 // their squares are still ordinary numbers
 	for i, d := range diameters {
-		if !(d > 0) || math.IsInf(d, 1) {
-			return Result{}, fmt.Errorf("pack circle %d: diameter %g is not a positive number", i+1, d)
+		if !(d >= least && d <= most) {
+			return Result{}, fmt.Errorf("pack circle %d: diameter %g is not a positive number from %g to %g", i+1, d, least, most)
 		}
 	}
 	order := make([]int, n)
 	for i := range order {
 		order[i] = i
 	}
-	slices.SortStableFunc(order, func(a, b int) int {
-		switch {
-		case diameters[a] > diameters[b]:
-			return -1
-		case diameters[a] < diameters[b]:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(diameters[b], diameters[a]) })
 	widest := diameters[order[0]]
 	if thinnest := diameters[order[n-1]]; widest/thinnest > MaxRatio {
 		return Result{}, fmt.Errorf("pack circles of diameter %g and %g: ratio at most %g", thinnest, widest, float64(MaxRatio))
