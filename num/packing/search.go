@@ -19,8 +19,8 @@ type search struct {
 
 const (
 	pull   = 0.2    // of the soft packings; soft enough to settle fast, hard enough to rank layouts
-	glance = 25     // steps after which a bad one shows
-	far    = 0.02   // how much worse than pull it then is, in units of pull
+	glance = 25     // steps after which a bad layout shows
+	far    = 0.02   // how much more energy than the last it then has, in units of pull
 	hot    = 0.01   // heat at the start, in units of pull
 	cold   = 0.0001 // heat at the end
 )
