@@ -11,7 +11,7 @@ import (
 
 // RuleSplice: no wire has more than one splice between two connectors.
 var RuleSplice = &finding.Rule{ID: "buildable.splice", Severity: finding.Look, Title: "splice after splice",
-	Text:   "A segment between two connectors or terminals has at most one splice.",
+	Text:   "A segment between two connectors or terminals has at most one splice. The line of a data bus is excepted.",
 	Source: source.Ref{Kind: source.Standard, Doc: "AC 43.13-1B", Where: "11-167c", Status: source.Seen}}
 
 // RuleReach: a splice keeps clear of connectors.
@@ -35,7 +35,7 @@ func (j *judge) splices() {
 		}
 		name := j.t.Circuits[w.Circuit].Name
 		place := finding.Place{Kind: "circuit", ID: name, Field: "splice"}
-		if w.From.Kind == plan.AtSplice && w.To.Kind == plan.AtSplice {
+		if w.From.Kind == plan.AtSplice && w.To.Kind == plan.AtSplice && j.t.Circuits[w.Circuit].Class.Value != "data" { // a bus is a line from splice to splice
 			v := finding.Say(RuleSplice, place, fmt.Sprintf("%s: the wire from %s to %s has a splice at both ends", name, j.t.Places[w.From.Place].Name, j.t.Places[w.To.Place].Name), "join all wires in one splice, or use a stud or a join")
 			j.add(v)
 			continue

@@ -144,7 +144,7 @@ func pairs(plugs []plug) []finding.Verdict {
 				if b.at.X-a.at.X > 2*longest {
 					break
 				}
-				if (a.device < 0 || a.device != b.device) && (a.meets(b) || b.meets(a)) {
+				if (a.device < 0 || a.device != b.device) && a.meets(b) && b.meets(a) {
 					if x, y := head(n), head(m); x != y {
 						first[max(x, y)] = min(x, y)
 					}

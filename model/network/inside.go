@@ -59,7 +59,13 @@ func (b *builder) inside(device int) {
 			if ground >= 0 {
 				b.n.Battery("sensor supply "+name, b.pin(device, i), b.pin(device, ground), voltSensor, ohmSensor)
 			}
-		case part.SwitchedOut, part.SupplyOut, part.HalfBridge:
+		case part.HalfBridge:
+			if !linked[i] && b.sinks[[2]int{device, i}] && ground >= 0 {
+				b.n.Resistor("sink "+name, b.pin(device, i), b.pin(device, ground), ohmDriver)
+			} else if !linked[i] && supply >= 0 {
+				b.n.Resistor("output "+name, b.pin(device, supply), b.pin(device, i), ohmDriver)
+			}
+		case part.SwitchedOut, part.SupplyOut:
 			if !linked[i] && supply >= 0 && supply != i {
 				e := b.n.Resistor("output "+name, b.pin(device, supply), b.pin(device, i), ohmDriver)
 				for f := range b.t.Feeds {
@@ -103,6 +109,14 @@ func (b *builder) link(device, from, to int, l *part.Link) {
 	case part.Diode:
 		b.n.Diode(name, x, y, 0.7, 0.01) // silicon at rated current, common practice
 	case part.Contacts, part.Driver:
+		// Of a half bridge's two drivers one conducts: the one its load asks for.
+		if p := b.t.Devices[device].Part; l.Kind == part.Driver {
+			for _, half := range [][2]int{{from, to}, {to, from}} {
+				if p.Pins[half[0]].Role == part.HalfBridge && b.sinks[[2]int{device, half[0]}] != (p.Pins[half[1]].Role == part.Ground) {
+					closed = false
+				}
+			}
+		}
 		ohm := or(ohmInside)
 		if l.Kind == part.Driver {
 			ohm = or(ohmDriver)

@@ -23,7 +23,7 @@ const (
 	ohmInside  = 0.001  // Ω, joined pins and busbars inside a device
 	ohmDriver  = 0.010  // Ω, a closed electronic output
 	ohmBond    = 0.0001 // Ω, a bare-metal joint of stud or case
-	ohmBattery = 0.008  // Ω, internal, a 12 V battery of about 600 A cold cranking at rest in the warm: (12.5-7.2)/600 V/A
+	ohmBattery = 0.0045 // Ω, internal, a 12 V battery of 600 A cold cranking in the warm: half of (12.5-7.2)/600 V/A (form seen, half from memory)
 	ohmSensor  = 0.05   // Ω, a controller's 5 V output
 	ohmDroop   = 0.002  // Ω, an alternator's regulation
 	voltSensor = 5.0    // V
@@ -39,11 +39,12 @@ type Model struct {
 
 	used  map[[2]int]bool // device, pin: pins that wires or loads touch
 	drawn map[[3]int]bool // device and two pins: a load says what flows there
+	sinks map[[2]int]bool // device, half bridge pin: it is the ground side of what hangs on it
 }
 
 // New makes the model of a car.
 func New(t *plan.Things, e *plan.Ends, x *plan.Cavities, w *plan.Wires) *Model {
-	m := &Model{t: t, e: e, x: x, w: w, used: map[[2]int]bool{}, drawn: map[[3]int]bool{}}
+	m := &Model{t: t, e: e, x: x, w: w, used: map[[2]int]bool{}, drawn: map[[3]int]bool{}, sinks: map[[2]int]bool{}}
 	for i := range e.List {
 		if q := &e.List[i]; q.Device >= 0 && q.PinIndex >= 0 {
 			m.used[[2]int{q.Device, q.PinIndex}] = true
@@ -55,6 +56,7 @@ func New(t *plan.Things, e *plan.Ends, x *plan.Cavities, w *plan.Wires) *Model {
 			m.drawn[[3]int{l.Device, l.From, l.To}], m.drawn[[3]int{l.Device, l.To, l.From}] = true, true
 		}
 	}
+	m.halfBridges()
 	for i := range t.Devices {
 		p := t.Devices[i].Part
 		for k := 0; p != nil && k < len(p.Pins); k++ {
@@ -64,6 +66,28 @@ func New(t *plan.Things, e *plan.Ends, x *plan.Cavities, w *plan.Wires) *Model {
 		}
 	}
 	return m
+}
+
+// halfBridges finds which half bridge pins are the ground side of a motor:
+// those whose circuit leads to the pin that a load's current leaves by.
+func (m *Model) halfBridges() {
+	leaves := map[[2]int]bool{}
+	for i := range m.t.Loads {
+		leaves[[2]int{m.t.Loads[i].Device, m.t.Loads[i].To}] = true
+	}
+	for c := range m.e.Of {
+		for _, i := range m.e.Of[c] {
+			e := &m.e.List[i]
+			if e.Role != part.HalfBridge {
+				continue
+			}
+			for _, k := range m.e.Of[c] {
+				if o := &m.e.List[k]; o.Device >= 0 && o.PinIndex >= 0 && leaves[[2]int{o.Device, o.PinIndex}] {
+					m.sinks[[2]int{e.Device, e.PinIndex}] = true
+				}
+			}
+		}
+	}
 }
 
 // lengths of a wire's way that the network counts.

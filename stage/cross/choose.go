@@ -203,13 +203,17 @@ func (w *work) contacts(c *part.Connector, n *need) (count int, of string) {
 	return flow.Contacts(n.amps, s.amps), s.name
 }
 
+// mostTogether is how many contacts share one circuit's current where another
+// arrangement does it with fewer (judgement: contacts never share alike).
+const mostTogether = 2
+
 // takes says whether a connector has cavities for all that crosses, with the
 // share spare left free.
 func (w *work) takes(j int, c *part.Connector, spare float64) bool {
 	total := 0
 	for i := range w.needs[j] {
 		n, _ := w.contacts(c, &w.needs[j][i])
-		if n == 0 {
+		if n == 0 || w.strict && n > mostTogether {
 			return false
 		}
 		total += max(n, len(w.given[[2]int{j, w.needs[j][i].circuit}]))

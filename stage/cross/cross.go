@@ -45,7 +45,7 @@ type work struct {
 	given    map[[2]int][]design.TextEntry
 	load     float64 // share of a contact's rating it is chosen for
 	bridges  *part.Bridges
-	strict   bool                       // only sizes in which one wire fits both of its ends
+	strict   bool                       // only sizes in which one wire fits both of its ends, and few contacts together
 	list     []*part.Connector          // candidates, once asked
 	bySize   map[string][]*part.Contact // once asked
 	verdicts []finding.Verdict

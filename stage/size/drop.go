@@ -46,12 +46,14 @@ func (z *sizer) drop() bool {
 	for k := range z.way {
 		w := &z.way[k]
 		amps := z.amps[z.t.Loads[w.load].State]
+		before := map[int]job{} // wires raised for this load, as they were
 		for {
 			lost := 0.0
 			for _, i := range w.wires {
 				lost += amps[i] * z.ohm(i)
 			}
 			if lost <= w.limit {
+				changed = changed || len(before) > 0
 				break
 			}
 			best, gain := -1, 0.0
@@ -68,7 +70,14 @@ func (z *sizer) drop() bool {
 				}
 			}
 			if best < 0 {
-				break // the check of drop says so
+				// It can't be met: copper that doesn't help isn't spent. The check of drop says so.
+				for i, j := range before {
+					z.jobs[i].at, z.jobs[i].bind = j.at, j.bind
+				}
+				break
+			}
+			if _, ok := before[best]; !ok {
+				before[best] = z.jobs[best]
 			}
 			metres := 0.0
 			_, _, src := network.DropLimit(z.t, &z.t.Loads[w.load])
@@ -77,7 +86,6 @@ func (z *sizer) drop() bool {
 			}
 			z.jobs[best].raise(bind{"thinnest that keeps the drop of " + z.t.Devices[z.t.Loads[w.load].Device].Name + " within what is allowed", []settle.Term{
 				settle.Num("current", quantity.RoundTo(amps[best], 0.01), "A"), settle.Num("way out and back", quantity.RoundTo(metres, 0.01), "m"), settle.Num("allowed", w.limit, "V"), settle.Num("conductor taken at", 80, "°C")}, src})
-			changed = true
 		}
 	}
 	return changed
