@@ -72,15 +72,14 @@ func newPattern(g graph) *pattern {
 	return p
 }
 
-// pair returns the position of the pair of nodes i, j in pairRow.
-func (p *pattern) pair(i, j int32) int32 {
-	k, r := p.step[i], p.step[j]
+// pair returns the position in pairRow of the pair that stands at two steps.
+func (p *pattern) pair(k, r int32) (at int32, ok bool) {
 	if k > r {
 		k, r = r, k
 	}
 	rows := p.pairRow[p.pairStart[k]:p.pairStart[k+1]]
-	at, _ := slices.BinarySearch(rows, r)
-	return p.pairStart[k] + int32(at)
+	i, ok := slices.BinarySearch(rows, r)
+	return p.pairStart[k] + int32(i), ok
 }
 
 // factor is an LDLᵀ factor of a conductance matrix.

@@ -32,7 +32,7 @@ const (
 	leakSiemens = 1e-12
 	// Leak of a probed load in its own direction: enough to tell a wire that
 	// hangs free from a live one; judgement.
-	bleedSiemens = 1e-6
+	bleedSiemens = 1e-4
 	// A step that gains less than this times the square of the highest voltage
 	// in watts moves no current that matters; judgement.
 	idleSiemens = 1e-10

@@ -81,14 +81,6 @@ func deep(c circuit, sol Solution) bool {
 
 var errNoPoint = errors.New("ngspice found no operating point")
 
-func outs(sol Solution) []int {
-	var out []int
-	for _, e := range sol.Out {
-		out = append(out, int(e))
-	}
-	return out
-}
-
 func ngspice(dir string, c circuit, out []int) ([]float64, error) {
 	var deck bytes.Buffer
 	fmt.Fprintln(&deck, "* random net")

@@ -71,17 +71,22 @@ type slot struct {
 // at a time, the one furthest below first, of equals the one made first; each
 // stays out. The voltages are found to 1e-12 of the highest source.
 func (n *Net) Solve(opt Options) (Solution, error) {
+	s, err := newSearch(n, opt.filled(n))
+	if err != nil {
+		return Solution{}, err
+	}
+	s.start()
+	return s.run()
+}
+
+func (opt Options) filled(n *Net) Options {
 	if opt.Steps <= 0 {
 		opt.Steps = 200
 	}
 	if opt.Cuts <= 0 {
 		opt.Cuts = len(n.elems)
 	}
-	s, err := newSearch(n, opt)
-	if err != nil {
-		return Solution{}, err
-	}
-	return s.run()
+	return opt
 }
 
 // prepare works out all that depends on the wiring only.
@@ -100,21 +105,27 @@ func (n *Net) prepare() error {
 	n.shape = newPattern(n.couplings())
 	n.slots = make([]slot, len(n.elems))
 	for e := range n.elems {
-		el := &n.elems[e]
-		s := slot{p: -1, q: -1, pair: -1, rise: j.offset[el.a] - j.offset[el.b]}
-		ga, gb := j.group[el.a], j.group[el.b]
-		if ga >= 0 {
-			s.p = n.shape.step[ga]
-		}
-		if gb >= 0 {
-			s.q = n.shape.step[gb]
-		}
-		if s.p >= 0 && s.q >= 0 && s.p != s.q {
-			s.pair = n.shape.pair(ga, gb)
-		}
-		n.slots[e] = s
+		n.slots[e], _ = n.slot(Elem(e))
 	}
 	return nil
+}
+
+// slot returns where an element stands, and false where the matrix has no place
+// for it.
+func (n *Net) slot(e Elem) (s slot, ok bool) {
+	el, j := &n.elems[e], n.joined
+	s = slot{p: -1, q: -1, pair: -1, rise: j.offset[el.a] - j.offset[el.b]}
+	if g := j.group[el.a]; g >= 0 {
+		s.p = n.shape.step[g]
+	}
+	if g := j.group[el.b]; g >= 0 {
+		s.q = n.shape.step[g]
+	}
+	if s.p >= 0 && s.q >= 0 && s.p != s.q {
+		s.pair, ok = n.shape.pair(s.p, s.q)
+		return s, ok
+	}
+	return s, true
 }
 
 // couplings is the graph of groups that have an element between them, open
@@ -164,7 +175,6 @@ func (n *Net) couplings() graph {
 // its least volts.
 func (s *search) run() (Solution, error) {
 	var sol Solution
-	s.start()
 	for {
 		if err := s.comeDown(); err != nil {
 			return sol, err
@@ -227,25 +237,30 @@ func (s *search) short() []Elem {
 	return low
 }
 
-// unfed takes out the loads without least volts that get next to nothing. Where
-// one then has volts again, it was its own draw that took them, and no root
-// exists.
-func (s *search) unfed(sol *Solution) error {
-	worst := Elem(-1)
+// starved returns the live loads without least volts that get next to nothing.
+func (s *search) starved() []Elem {
+	var low []Elem
 	for e := range s.n.elems {
 		el := &s.n.elems[e]
-		if s.modes[e] != Conducts || el.draw == 0 {
-			continue
-		}
-		if el.least == 0 && (el.kind == loadI || el.kind == loadP) && s.w[e] < hopeless*s.lv.top {
-			if worst < 0 || s.w[e] < s.w[worst] {
-				worst = Elem(e)
-			}
-			sol.Unfed = append(sol.Unfed, Elem(e))
+		if s.modes[e] == Conducts && (el.kind == loadI || el.kind == loadP) && el.least == 0 && el.draw > 0 && s.w[e] < hopeless*s.lv.top {
+			low = append(low, Elem(e))
 		}
 	}
-	if worst < 0 {
+	return low
+}
+
+// unfed takes out the starved loads. Where one then has volts again, it was its
+// own draw that took them, and no root exists.
+func (s *search) unfed(sol *Solution) error {
+	sol.Unfed = s.starved()
+	if len(sol.Unfed) == 0 {
 		return nil
+	}
+	worst := sol.Unfed[0]
+	for _, e := range sol.Unfed {
+		if s.w[e] < s.w[worst] {
+			worst = e
+		}
 	}
 	for _, e := range sol.Unfed {
 		s.modes[e] = probed
