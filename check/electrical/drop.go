@@ -14,8 +14,43 @@ import (
 
 // RuleDrop: what a load's way loses, out and back.
 var RuleDrop = &finding.Rule{ID: "electrical.drop", Severity: finding.Look, Title: "voltage drop",
-	Text:   "The wires between a load's feed and its ground lose no more than allowed: 0.5 V continuous, 1 V in states under two minutes, 0.8 V for a starter, 0.1 V for a 5 V sensor; the house may set others in Limits.",
+	Text:   "The wires between a load's feed and its ground lose no more than allowed: 0.5 V continuous, 1 V in states under two minutes, 0.5 V from battery to starter, 0.1 V for a 5 V sensor; the house may set others in Limits.",
 	Source: source.Ref{Kind: source.Standard, Doc: "AC 43.13-1B", Where: "Table 11-6, 14 V system", Status: source.Memory}}
+
+// RuleBus: what is lost before the bus.
+var RuleBus = &finding.Rule{ID: "electrical.bus", Severity: finding.Look, Title: "drop from source to bus",
+	Text:   "From battery or alternator to the supply of a module or fuse carrier at most 2 % of the source's volts are lost in any lasting state (\"drop source to bus\" in Limits, percent).",
+	Source: source.Ref{Kind: source.Standard, Doc: "FAA-H-8083", Where: "generator or battery to bus, 2 %", Status: source.Seen}}
+
+// bus judges each trunk in its worst state.
+func (j *judge) bus() {
+	name, fallback, _ := network.TrunkPercent()
+	percent, _ := j.d.Number(name, fallback)
+	for _, t := range j.ways.Trunks() {
+		worst, lost, limit := -1, 0.0, 0.0
+		for s := range j.p.Power.States {
+			if short(&j.t.States[s]) {
+				continue
+			}
+			sum, most := 0.0, network.TrunkLimit(percent, float64(j.t.States[s].Volts))
+			for _, i := range t.Wires {
+				sum += abs(float64(j.p.Power.States[s].Drop[i]))
+			}
+			if worst < 0 || sum/most > lost/limit {
+				worst, lost, limit = s, sum, most
+			}
+		}
+		if worst < 0 {
+			continue
+		}
+		dev := j.t.Devices[t.Device].Name
+		a, b := quantity.Apart(lost, limit, 2)
+		v := finding.Judge(RuleBus, finding.Place{Kind: "device", ID: dev, Field: "supply"}, lost, finding.Limit{AtMost: true, Value: limit, Unit: "V"},
+			fmt.Sprintf("%s: %s V lost from the source in %s, at most %s V", dev, a, j.t.States[worst].Name, b))
+		v.Fixes = []finding.Fix{{Text: "thicker or shorter cables between source and bus"}}
+		j.add(v)
+	}
+}
 
 // RuleLeast: every load gets the volts it needs.
 var RuleLeast = &finding.Rule{ID: "electrical.volts", Severity: finding.Stop, Title: "too few volts",

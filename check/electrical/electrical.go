@@ -18,7 +18,7 @@ import (
 )
 
 // Rules of the family.
-var Rules = []*finding.Rule{RuleCapacity, RuleDrop, RuleLeast, RuleUnfed, RuleProtects, RulePin, RuleContact, RuleBank, RuleRole, RuleReturn, RuleShare}
+var Rules = []*finding.Rule{RuleCapacity, RuleDrop, RuleBus, RuleLeast, RuleUnfed, RuleProtects, RulePin, RuleContact, RuleBank, RuleRole, RuleReturn, RuleShare}
 
 // judge carries what the rules of one run share.
 type judge struct {
@@ -38,6 +38,7 @@ func Run(d *design.Design, c part.Catalogue, p *plan.Plan) []finding.Verdict {
 	j := &judge{d: d, c: c, p: p, t: &p.Things, ways: network.NewWays(&p.Things, &p.Ends, &p.Cavities, &p.Wires)}
 	j.capacity()
 	j.drop()
+	j.bus()
 	j.least()
 	j.protects()
 	j.pins()

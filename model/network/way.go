@@ -62,11 +62,11 @@ func (k *Ways) trace(device, pin int, seen map[[2]int]bool, out *[]int) {
 		}
 		*out = append(*out, k.between(k.e.List[e].Circuit, e, goal)...)
 		g := &k.e.List[goal]
-		if g.Device < 0 || g.PinIndex < 0 || g.Feed >= 0 {
-			continue
+		if g.Device < 0 || g.PinIndex < 0 || g.Feed >= 0 && !k.t.Feeds[g.Feed].Unprotected {
+			continue // a protected feed is the bus that the way is counted from
 		}
 		p := k.t.Devices[g.Device].Part
-		if p == nil || p.Kind == "battery" || p.Kind == "alternator" || p.Kind == "module" || p.Kind == "controller" || p.Kind == "carrier" {
+		if p == nil || slices.Contains([]string{"battery", "alternator", "module", "controller"}, p.Kind) {
 			continue
 		}
 		name := p.Pins[g.PinIndex].Name
@@ -163,6 +163,35 @@ func (k *Ways) between(circuit, from, to int) []int {
 	}
 	for n := goal; n != start; n = back[n] {
 		out = append(out, via[n])
+	}
+	return out
+}
+
+// Trunk is the way from the source to a bus: the supply of a module or of a
+// carrier of protected feeds.
+type Trunk struct {
+	Device, Pin int
+	Wires       []int
+}
+
+// Trunks lists the car's trunks by device.
+func (k *Ways) Trunks() []Trunk {
+	var out []Trunk
+	for d := range k.t.Devices {
+		p := k.t.Devices[d].Part
+		if p == nil || p.Kind != "module" && p.Kind != "carrier" {
+			continue
+		}
+		for i := range p.Pins {
+			if p.Pins[i].Role != part.SupplyIn {
+				continue
+			}
+			t := Trunk{Device: d, Pin: i}
+			k.trace(d, i, map[[2]int]bool{}, &t.Wires)
+			if len(t.Wires) > 0 {
+				out = append(out, t)
+			}
+		}
 	}
 	return out
 }

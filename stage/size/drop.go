@@ -2,32 +2,42 @@ package size
 
 import (
 	"keyon/model/network"
-	"keyon/model/plan"
 	"keyon/model/settle"
+	"keyon/model/source"
 	"keyon/num/quantity"
 )
 
-// way is a load's way out and back: the wires whose drop it feels.
+// way is what a load, or a bus, loses from its source in one state.
 type way struct {
-	load  int
+	name  string
+	state int
 	wires []int
 	limit float64
+	src   source.Ref
 }
 
-// ways finds each load's way once; it depends on wires, not on gauges.
+// ways finds each load's way and each bus's trunk once; they depend on wires,
+// not on gauges.
 func (z *sizer) ways() {
 	for i := range z.t.Loads {
 		l := &z.t.Loads[i]
-		if wires := z.paths.Load(l); len(wires) > 0 {
-			z.way = append(z.way, way{i, wires, z.allowedDrop(l)})
+		wires := z.paths.Load(l)
+		if len(wires) == 0 {
+			continue
+		}
+		name, volts, src := network.DropLimit(z.t, l)
+		limit, _ := z.d.Number(name, volts)
+		z.way = append(z.way, way{z.t.Devices[l.Device].Name, l.State, wires, limit, src})
+	}
+	name, fallback, src := network.TrunkPercent()
+	percent, _ := z.d.Number(name, fallback)
+	for _, t := range z.paths.Trunks() {
+		for s := range z.t.States {
+			if !short(&z.t.States[s]) {
+				z.way = append(z.way, way{z.t.Devices[t.Device].Name, s, t.Wires, network.TrunkLimit(percent, float64(z.t.States[s].Volts)), src})
+			}
 		}
 	}
-}
-
-func (z *sizer) allowedDrop(l *plan.Load) float64 {
-	name, volts, _ := network.DropLimit(z.t, l)
-	v, _ := z.d.Number(name, volts)
-	return v
 }
 
 // ohm is a wire's resistance hot, with its contacts.
@@ -45,7 +55,7 @@ func (z *sizer) drop() bool {
 	changed := false
 	for k := range z.way {
 		w := &z.way[k]
-		amps := z.amps[z.t.Loads[w.load].State]
+		amps := z.amps[w.state]
 		before := map[int]job{} // wires raised for this load, as they were
 		for {
 			lost := 0.0
@@ -80,12 +90,11 @@ func (z *sizer) drop() bool {
 				before[best] = z.jobs[best]
 			}
 			metres := 0.0
-			_, _, src := network.DropLimit(z.t, &z.t.Loads[w.load])
 			for _, i := range w.wires {
 				metres += z.jobs[i].metres
 			}
-			z.jobs[best].raise(bind{"thinnest that keeps the drop of " + z.t.Devices[z.t.Loads[w.load].Device].Name + " within what is allowed", []settle.Term{
-				settle.Num("current", quantity.RoundTo(amps[best], 0.01), "A"), settle.Num("way out and back", quantity.RoundTo(metres, 0.01), "m"), settle.Num("allowed", w.limit, "V"), settle.Num("conductor taken at", 80, "°C")}, src})
+			z.jobs[best].raise(bind{"thinnest that keeps the drop of " + w.name + " within what is allowed", []settle.Term{
+				settle.Num("current", quantity.RoundTo(amps[best], 0.01), "A"), settle.Num("way out and back", quantity.RoundTo(metres, 0.01), "m"), settle.Num("allowed", w.limit, "V"), settle.Num("conductor taken at", 80, "°C")}, w.src})
 		}
 	}
 	return changed
