@@ -55,7 +55,7 @@ func (c *Catalogue) circulars(origin map[string]source.Ref) {
 				s.KeyAngles[name] = append(s.KeyAngles[name], v)
 			}
 		}
-		s.Note = r.text("note")
+		s.Note, s.Check, s.Shell = r.text("note"), r.list("check", ";"), r.origins()
 		shells[s.ShellSize], codes[s.ShellSize] = s, r.text("code")
 	})
 	holes := map[string][]Cavity{}
@@ -69,7 +69,9 @@ func (c *Catalogue) circulars(origin map[string]source.Ref) {
 		if !ok {
 			r.fail("shell", "no such shell size")
 		}
+		check := base.Check
 		base.Head = r.header("38999-"+a, "circular connector, shell size "+base.ShellSize+", arrangement "+a+", "+r.text("contacts")+" ways")
+		base.Check = check
 		base.Arrangement, base.Cavities, base.Availability, base.Volts = a, holes[a], r.text("availability"), serviceVolts[r.text("rating")]
 		for _, g := range []struct{ letter, gender, words string }{{"", "", ""}, {"P", "pin", ", pins"}, {"S", "socket", ", sockets"}} {
 			k := base

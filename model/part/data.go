@@ -146,6 +146,9 @@ func (r record) header(id ID, title string) Head {
 	if _, ok := r.head["note"]; ok {
 		h.Note = r.text("note")
 	}
+	if _, ok := r.head["check"]; ok {
+		h.Check = r.list("check", ";")
+	}
 	return h
 }
 

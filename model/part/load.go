@@ -26,6 +26,9 @@ func load() Catalogue {
 	c.connectors(origin)
 	c.coverings(origin)
 	c.devices(origin)
+	for _, list := range c.Wires {
+		sortWires(list)
+	}
 	c.index()
 	c.hash = fileHash()
 	return c
@@ -134,17 +137,12 @@ func (c *Catalogue) connectors(origin map[string]source.Ref) {
 // index makes the lists that lookups walk through.
 func (c *Catalogue) index() {
 	c.Families = slices.Sorted(maps.Keys(c.Wires))
-	for _, f := range c.Families {
-		slices.SortFunc(c.Wires[f], func(a, b *Wire) int { return cmp.Or(cmp.Compare(a.Area, b.Area), cmp.Compare(a.ID, b.ID)) })
-	}
 	c.contactsBySize = map[string][]*Contact{}
-	for _, id := range slices.Sorted(maps.Keys(c.Contacts)) {
-		k := c.Contacts[id]
+	for _, k := range sorted(c.Contacts, func(a, b *Contact) int { return cmp.Or(cmp.Compare(yes(b.Own), yes(a.Own)), cmp.Compare(a.ID, b.ID)) }) {
 		c.contactsBySize[k.Size] = append(c.contactsBySize[k.Size], k)
 	}
 	c.lugsByStud = map[string][]*Lug{}
-	for _, id := range slices.Sorted(maps.Keys(c.Lugs)) {
-		k := c.Lugs[id]
+	for _, k := range sorted(c.Lugs, func(a, b *Lug) int { return cmp.Compare(a.ID, b.ID) }) {
 		c.lugsByStud[k.Stud] = append(c.lugsByStud[k.Stud], k)
 	}
 	c.splices = sorted(c.Splices, func(a, b *SplicePart) int {

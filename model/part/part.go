@@ -8,6 +8,7 @@
 package part
 
 import (
+	"slices"
 	"strings"
 
 	"keyon/model/source"
@@ -24,6 +25,17 @@ type Head struct {
 	Source source.Ref `json:"source"`
 	Own    bool       `json:"own,omitempty"` // from the shop's tables
 	Note   string     `json:"note,omitempty"`
+	Check  []string   `json:"check,omitempty"` // figures of a seen row that are from memory: "strip", "tool", "pull", "temperature"
+}
+
+// From is the source of one figure of the part: that of the row, with the
+// status memory for the figures listed under Check.
+func (h Head) From(figure string) source.Ref {
+	r := h.Source
+	if slices.Contains(h.Check, figure) {
+		r.Status = source.Memory
+	}
+	return r
 }
 
 // Gauge is a conductor size in canonical form: "22", "00", "0.5mm2".
@@ -183,6 +195,7 @@ type Connector struct {
 	Volts          quantity.Volt
 	KeyAngles      map[string][]float64 // minor keys from the main key, degrees, by keying position
 	Panel          Panel
+	Shell          source.Ref // where the figures of the shell are from; Source is the arrangement's
 }
 
 // Panel is the hole a mounted half needs. Zero: not known.

@@ -1,6 +1,9 @@
 package part
 
-import "slices"
+import (
+	"slices"
+	"strings"
+)
 
 // mate says that pins of two roles may stand at the two ends of a circuit,
 // and which class such a circuit has where none is given.
@@ -117,4 +120,32 @@ func Roles() []Role {
 	return []Role{SupplyIn, SupplyOut, Ground, Case, SensorSupply, SensorReturn, SensorIn, SensorGround, AnalogueIn, AnalogueOut, TemperatureIn, Resistive,
 		FrequencyIn, FrequencyOut, KnockIn, KnockOut, SwitchedOut, LowSide, HalfBridge, Coil, CoilIn, Injector, InjectorIn, BusHigh, BusLow, Shield,
 		ThermoPlus, ThermoMinus, DigitalIn, DigitalOut, LoadMinus, MotorIn, Battery, Alternator, StarterIn}
+}
+
+// ParseRole reads a role as people type it: capitals, spaces, hyphens and the
+// other spelling of analogue don't matter. Blank text is Plain.
+func ParseRole(text string) (Role, bool) {
+	t := strings.Replace(fold(text), "analogin", "analoguein", 1)
+	t = strings.Replace(t, "analogout", "analogueout", 1)
+	if t == "" {
+		return Plain, true
+	}
+	for _, r := range Roles() {
+		if t == fold(string(r)) {
+			return r, true
+		}
+	}
+	return Plain, false
+}
+
+// fold is the text without capitals, spaces and joining marks; a sign at the
+// end stays, as in "load -".
+func fold(text string) string {
+	t := strings.ToLower(strings.TrimSpace(text))
+	return strings.Map(func(r rune) rune {
+		if r == ' ' || r == '_' || r == '-' || r == '\u00a0' {
+			return -1
+		}
+		return r
+	}, strings.TrimSuffix(t, "-")) + t[len(strings.TrimSuffix(t, "-")):]
 }

@@ -34,6 +34,11 @@ func (p *Project) Apply(g Group, changes []Change) (int64, error) {
 		if g.ID, err = w.group(g); err != nil {
 			return err
 		}
+		if g.Memory != nil {
+			if err := g.Memory.write(tx); err != nil {
+				return err
+			}
+		}
 		for _, c := range g.Columns {
 			if err := w.addColumns(c.Table, []string{c.Name}); err != nil {
 				return err
@@ -57,10 +62,10 @@ func (p *Project) Apply(g Group, changes []Change) (int64, error) {
 
 // writer holds the statements of one transaction.
 type writer struct {
-	tx                           *sql.Tx
-	get, put, del, note, foreign *sql.Stmt
-	columns                      map[string][]string // foreign columns by table
-	last                         map[string]int64    // last position by table
+	tx                                *sql.Tx
+	get, add, put, del, note, foreign *sql.Stmt
+	columns                           map[string][]string // foreign columns by table
+	last                              map[string]int64    // last position by table
 }
 
 func newWriter(tx *sql.Tx) (*writer, error) {
@@ -70,7 +75,8 @@ func newWriter(tx *sql.Tx) (*writer, error) {
 		text string
 	}{
 		{&w.get, "SELECT position, cells, extra FROM row WHERE tbl = ? AND uid = ?"},
-		{&w.put, "INSERT INTO row (tbl, uid, position, cells, extra) VALUES (?, ?, ?, ?, ?) ON CONFLICT (tbl, uid) DO UPDATE SET cells = excluded.cells, extra = excluded.extra"},
+		{&w.add, "INSERT INTO row (tbl, uid, position, cells, extra) VALUES (?, ?, ?, ?, ?) ON CONFLICT DO NOTHING"},
+		{&w.put, "UPDATE row SET position = ?3, cells = ?4, extra = ?5 WHERE tbl = ?1 AND uid = ?2"},
 		{&w.del, "DELETE FROM row WHERE tbl = ? AND uid = ?"},
 		{&w.note, "INSERT INTO history (edit, kind, tbl, uid, col, old, new) VALUES (?, ?, ?, ?, ?, ?, ?)"},
 		{&w.foreign, "INSERT INTO foreign_column (tbl, position, name) VALUES (?, ?, ?)"},
@@ -97,7 +103,7 @@ func newWriter(tx *sql.Tx) (*writer, error) {
 }
 
 func (w *writer) close() {
-	for _, s := range []*sql.Stmt{w.get, w.put, w.del, w.note, w.foreign} {
+	for _, s := range []*sql.Stmt{w.get, w.add, w.put, w.del, w.note, w.foreign} {
 		s.Close()
 	}
 }
@@ -152,21 +158,26 @@ func parseRow(position int64, cells string, extra *string, columns []string) (*R
 	return r, nil
 }
 
-// store writes a row; foreign columns it has and the file lacks are appended.
-func (w *writer) store(table, uid string, r *Row) error {
+// store writes a row by one of the statements add and put, and tells whether
+// it did; foreign columns it has and the file lacks are appended.
+func (w *writer) store(by *sql.Stmt, table, uid string, r *Row) (bool, error) {
 	cells, err := encode(toJSON(r.Cells))
 	if err != nil {
-		return err
+		return false, err
 	}
 	if err := w.need(table, r.Extra); err != nil {
-		return err
+		return false, err
 	}
 	extra, err := w.extra(table, r.Extra)
 	if err != nil {
-		return err
+		return false, err
 	}
-	_, err = w.put.Exec(table, uid, r.Position, string(cells), extra)
-	return err
+	done, err := by.Exec(table, uid, r.Position, string(cells), extra)
+	if err != nil {
+		return false, err
+	}
+	n, err := done.RowsAffected()
+	return n == 1, err
 }
 
 func (w *writer) extra(table string, texts map[string]string) (*string, error) {
@@ -199,12 +210,12 @@ func (w *writer) end(table string) (int64, error) {
 }
 
 func (w *writer) change(group int64, c Change) error {
+	if c.Whole() {
+		return w.whole(group, c)
+	}
 	now, err := w.row(c.Table, c.Row)
 	if err != nil {
 		return err
-	}
-	if c.Whole() {
-		return w.whole(group, c, now)
 	}
 	if now == nil {
 		return &Clash{Change: c, Gone: true}
@@ -220,17 +231,12 @@ func (w *writer) change(group int64, c Change) error {
 	if c.New.Text == "" {
 		c.New.Unit = ""
 	}
-	switch {
-	case c.Foreign && c.New.Text == "":
-		delete(now.Extra, c.Column)
-	case c.Foreign:
-		now.Extra[c.Column] = c.New.Text
-	case c.New.Text == "":
-		delete(now.Cells, c.Column)
-	default:
-		now.Cells[c.Column] = c.New
+	if c.Foreign {
+		set(now.Extra, c.Column, c.New.Text, c.New.Text == "")
+	} else {
+		set(now.Cells, c.Column, c.New, c.New.Text == "")
 	}
-	if err := w.store(c.Table, c.Row, now); err != nil {
+	if _, err := w.store(w.put, c.Table, c.Row, now); err != nil {
 		return err
 	}
 	old, err := cellText(c.Old)
@@ -245,31 +251,43 @@ func (w *writer) change(group int64, c Change) error {
 	return err
 }
 
-func (w *writer) whole(group int64, c Change, now *Row) error {
-	if (now == nil) != (c.Was == nil) {
-		return &Clash{Change: c, Gone: true}
-	}
-	if now != nil && !same(now, c.Was) {
-		return &Clash{Change: c}
+// whole adds, removes or replaces a row.
+func (w *writer) whole(group int64, c Change) error {
+	var now *Row
+	if c.Was != nil {
+		var err error
+		if now, err = w.row(c.Table, c.Row); err != nil {
+			return err
+		}
+		if now == nil {
+			return &Clash{Change: c, Gone: true}
+		}
+		if !same(now, c.Was) {
+			return &Clash{Change: c}
+		}
 	}
 	if c.Is == nil {
 		if _, err := w.del.Exec(c.Table, c.Row); err != nil {
 			return err
 		}
 	} else {
-		is := *c.Is
-		switch {
-		case now != nil:
+		is, by := *c.Is, w.put
+		if now != nil {
 			is.Position = now.Position
-		case is.Position == 0:
-			var err error
-			if is.Position, err = w.end(c.Table); err != nil {
-				return err
+		} else {
+			by = w.add
+			if is.Position == 0 {
+				var err error
+				if is.Position, err = w.end(c.Table); err != nil {
+					return err
+				}
 			}
 		}
 		c.Is = &is
-		if err := w.store(c.Table, c.Row, &is); err != nil {
+		if done, err := w.store(by, c.Table, c.Row, &is); err != nil {
 			return err
+		} else if !done {
+			return &Clash{Change: c, Gone: true}
 		}
 	}
 	old, err := rowText(now)

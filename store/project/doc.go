@@ -17,6 +17,7 @@ import (
 )
 
 // Group is what one person did at one moment: one line of the history.
+// Columns and Memory are written with it and don't come back with it.
 type Group struct {
 	ID     int64
 	Who    string
@@ -25,6 +26,7 @@ type Group struct {
 	Undoes int64  // the group it takes back, or 0
 
 	Columns []ForeignColumn // to be there after it, in this order behind those that are
+	Memory  *Memory         // how a foreign table was read, remembered with the edit
 }
 
 // ForeignColumn is a column of a table that the program doesn't know.

@@ -7,7 +7,7 @@ import (
 )
 
 // Groups lists the edits of one person, or of all where who is empty, oldest
-// first. Columns are not kept.
+// first.
 func (p *Project) Groups(who string) ([]Group, error) {
 	rows, err := p.db.Query("SELECT id, who, at, what, coalesce(undoes, 0) FROM edit WHERE ?1 = '' OR who = ?1 ORDER BY id", who)
 	if err != nil {

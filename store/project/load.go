@@ -1,9 +1,11 @@
 package project
 
 import (
+	"bytes"
 	"encoding/json"
 	"fmt"
 	"slices"
+	"unicode/utf8"
 
 	"keyon/model/design"
 	"keyon/model/fault"
@@ -65,13 +67,13 @@ func (p *Project) load() (*design.Book, error) {
 }
 
 func fill(r *design.Row, s *design.Sheet, cells, extra []byte) error {
-	var m map[string]cellJSON
-	if err := json.Unmarshal(cells, &m); err != nil {
-		return err
-	}
-	for i := range s.Table.Columns {
-		if c, ok := m[s.Table.Columns[i].Name]; ok {
-			r.Cells[i] = design.Cell(c)
+	if !fillPlain(r, s.Table, cells) {
+		var m map[string]cellJSON
+		if err := json.Unmarshal(cells, &m); err != nil {
+			return err
+		}
+		for i := range s.Table.Columns {
+			r.Cells[i] = design.Cell(m[s.Table.Columns[i].Name])
 		}
 	}
 	if extra != nil {
@@ -85,6 +87,53 @@ func fill(r *design.Row, s *design.Sheet, cells, extra []byte) error {
 		copy(r.Extra, texts)
 	}
 	return nil
+}
+
+// fillPlain reads the cells of nearly every row, {"a":"b","c":"d"} without
+// units or escapes, several times faster than encoding/json; false for others.
+func fillPlain(r *design.Row, t *design.Table, b []byte) bool {
+	text := func() ([]byte, bool) {
+		if len(b) == 0 || b[0] != '"' {
+			return nil, false
+		}
+		n := bytes.IndexByte(b[1:], '"')
+		if n < 0 || bytes.IndexByte(b[1:1+n], '\\') >= 0 {
+			return nil, false
+		}
+		s := b[1 : 1+n]
+		b = b[n+2:]
+		return s, true
+	}
+	mark := func(c byte) bool {
+		if len(b) == 0 || b[0] != c {
+			return false
+		}
+		b = b[1:]
+		return true
+	}
+	if !utf8.Valid(b) || !mark('{') {
+		return false
+	}
+	for first := true; !mark('}'); first = false {
+		if !first && !mark(',') {
+			return false
+		}
+		key, ok := text()
+		if !ok || !mark(':') {
+			return false
+		}
+		value, ok := text()
+		if !ok {
+			return false
+		}
+		for i := range t.Columns {
+			if t.Columns[i].Name == string(key) {
+				r.Cells[i] = design.Cell{Text: string(value)}
+				break
+			}
+		}
+	}
+	return len(b) == 0
 }
 
 // need appends the foreign columns that a row brings and the file lacks, in
