@@ -1,0 +1,115 @@
+package complete
+
+import (
+	"strings"
+
+	"keyon/model/finding"
+	"keyon/model/part"
+	"keyon/model/plan"
+	"keyon/model/source"
+)
+
+// RuleSupply: every device that takes power gets it.
+var RuleSupply = &finding.Rule{ID: "complete.supply", Severity: finding.Stop, Title: "device without supply",
+	Text:   "Every supply pin that a device needs is the end of a circuit with something that gives power.",
+	Source: source.Ref{Kind: source.Datasheet, Doc: "part", Where: "needed pins"}}
+
+// RuleGround: every device that takes power has a way back.
+var RuleGround = &finding.Rule{ID: "complete.ground", Severity: finding.Stop, Title: "device without ground",
+	Text:   "Every ground pin that a device needs is the end of a circuit; a case counts where it sits on metal.",
+	Source: source.Ref{Kind: source.Datasheet, Doc: "part", Where: "needed pins"}}
+
+// RulePin: every pin that must be used is used.
+var RulePin = &finding.Rule{ID: "complete.pin", Severity: finding.Stop, Title: "needed pin unused",
+	Text:   "Every pin that its part says must be connected is the end of a circuit.",
+	Source: source.Ref{Kind: source.Datasheet, Doc: "part", Where: "needed pins"}}
+
+// device judges the needed pins of one device. Pins of one swap or group that
+// are joined inside count together: one of them must be used.
+func (j *judge) device(i int) {
+	dev := &j.t.Devices[i]
+	missing := map[*finding.Rule][]string{}
+	found := map[*finding.Rule]bool{}
+	for k := range dev.Part.Pins {
+		pin := &dev.Part.Pins[k]
+		if !pin.Needed {
+			continue
+		}
+		rule := RulePin
+		switch pin.Role {
+		case part.SupplyIn, part.SensorIn, part.StarterIn, part.MotorIn:
+			rule = RuleSupply
+		case part.Ground, part.SensorGround, part.LoadMinus:
+			rule = RuleGround
+		}
+		switch ends := j.used[[2]int{i, k}]; {
+		case len(ends) > 0:
+			found[rule] = true
+			if rule == RuleSupply && !j.fed(i, ends) {
+				missing[rule] = append(missing[rule], pin.Name+" (nothing on its circuit gives power)")
+			}
+		case rule == RuleGround && pin.Role == part.Ground && j.cased(dev):
+			found[rule] = true
+		default:
+			missing[rule] = append(missing[rule], pin.Name)
+		}
+	}
+	place := finding.Place{Kind: "device", ID: dev.Name, Field: "pins", Cell: j.deviceCell(i)}
+	for _, rule := range []*finding.Rule{RuleSupply, RuleGround, RulePin} {
+		what, fix := "pin", "add a circuit to it"
+		switch rule {
+		case RuleSupply:
+			what, fix = "supply", "add a power circuit to it; leave the source blank to have a feed chosen"
+		case RuleGround:
+			what, fix = "ground", "add a ground circuit to it; leave the other side blank to have a stud chosen"
+		}
+		if names := missing[rule]; len(names) > 0 {
+			place.Field = what
+			j.add(finding.Say(rule, place, dev.Name+": "+what+" "+strings.Join(names, ", ")+" is not connected", fix))
+		} else if found[rule] {
+			place.Field = what
+			j.add(finding.Pass(rule, place, dev.Name+": every needed "+what+" is connected"))
+		}
+	}
+}
+
+// fed says whether a circuit that ends at a supply pin has an end that gives
+// power; a circuit with an open end has been reported and counts as fed.
+func (j *judge) fed(device int, ends []int) bool {
+	for _, i := range ends {
+		c := j.p.Ends.List[i].Circuit
+		for _, k := range j.p.Ends.Of[c] {
+			e := &j.p.Ends.List[k]
+			if k == i {
+				continue
+			}
+			if e.Device < 0 && e.Stud < 0 || e.Device >= 0 && e.PinIndex < 0 { // open: reported
+				return true
+			}
+			if e.Stud >= 0 && j.t.Studs[e.Stud].Use == "supply" {
+				return true
+			}
+			if e.Device == device {
+				continue
+			}
+			switch e.Role {
+			case part.SupplyOut, part.SwitchedOut, part.HalfBridge, part.Battery, part.Alternator, part.SensorSupply, part.Plain:
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// cased says whether a device is grounded by its case on metal.
+func (j *judge) cased(dev *plan.Device) bool {
+	if !dev.Part.Metal || dev.Place < 0 || !j.t.Places[dev.Place].Metal {
+		return false
+	}
+	for k := range dev.Part.Pins {
+		if dev.Part.Pins[k].Role == part.Case {
+			return true
+		}
+	}
+	return false
+}
