@@ -24,7 +24,7 @@ var RuleContact = &finding.Rule{ID: "electrical.contact", Severity: finding.Stop
 
 // RuleBank: the outputs of a bank, and of a whole device, together.
 var RuleBank = &finding.Rule{ID: "electrical.bank", Severity: finding.Stop, Title: "bank or case overloaded",
-	Text:   "The currents of all outputs of a bank, and of a whole module, add up to at most what its part allows.",
+	Text:   "The currents of all outputs of a bank, of a 5 V sensor supply, and of a whole module, add up to at most what its part allows.",
 	Source: source.Ref{Kind: source.Datasheet, Doc: "part", Where: "bank and case rating"}}
 
 // atEnd is the current at each end of the design, by state.
@@ -143,7 +143,7 @@ func (j *judge) banks() {
 					continue
 				}
 				pin := &p.Pins[q.PinIndex]
-				if !slices.Contains([]part.Role{part.SwitchedOut, part.SupplyOut, part.HalfBridge, part.LowSide, part.Injector}, pin.Role) {
+				if !slices.Contains([]part.Role{part.SwitchedOut, part.SupplyOut, part.HalfBridge, part.LowSide, part.Injector, part.SensorSupply}, pin.Role) {
 					continue
 				}
 				total[""] += abs(ends[e])

@@ -279,8 +279,8 @@ func (w *work) overBank(d int, wants []want, free, col []int) (i, pin int) {
 	load := map[string]int{}
 	for k := range p.Pins {
 		c, ok := w.taken[[2]int{d, k}]
-		if !ok || p.Pins[k].Group == "" {
-			continue
+		if !ok || p.Pins[k].Group == "" || !gives(p.Pins[k].Role) && p.Pins[k].Role != part.SensorSupply {
+			continue // what comes back doesn't load the bank a second time
 		}
 		for _, e := range w.out.Of[c] {
 			if o := &w.out.List[e]; o.Device != d && o.PinIndex >= 0 {
@@ -289,7 +289,7 @@ func (w *work) overBank(d int, wants []want, free, col []int) (i, pin int) {
 		}
 	}
 	for i, c := range col {
-		if c == assign.None {
+		if c == assign.None || !gives(p.Pins[free[c]].Role) && p.Pins[free[c]].Role != part.SensorSupply {
 			continue
 		}
 		g := p.Pins[free[c]].Group
