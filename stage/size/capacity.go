@@ -14,10 +14,6 @@ import (
 
 var capacitySource = source.Ref{Kind: source.Standard, Doc: "MIL-W-5088L", Where: "Figs 3 and 4, as in AC 43.13-1B 11-66 to 11-69", Status: source.Seen}
 
-// hotFactor is the resistance over that at 20 °C used for currents and drop
-// while sizing: a conductor at 80 °C. Power solves with true temperatures.
-const hotFactor = (234.5 + 80) / 254.5
-
 var solveOptions = netsolve.Options{}
 
 // short says whether a state is too short for a wire to warm through, so that

@@ -12,6 +12,7 @@ import (
 	"keyon/model/plan"
 	"keyon/model/settle"
 	"keyon/model/source"
+	"keyon/num/conductor"
 )
 
 // preferred are the families taken where the design names none, in order:
@@ -57,6 +58,7 @@ func readStock(d *design.Design) shelf {
 func (z *sizer) open(i int, g *design.Wire, stock shelf) {
 	j, w := &z.jobs[i], &z.w.List[i]
 	j.at = -1
+	j.factor = conductor.Copper.Factor(z.warmest(i))
 	j.metres, j.long = network.Metres(z.t, w)
 	j.ends = [2]socket{z.socket(&w.From), z.socket(&w.To)}
 	var family, gauge design.TextEntry

@@ -44,7 +44,7 @@ func (z *sizer) ways() {
 func (z *sizer) ohm(i int) float64 {
 	j := &z.jobs[i]
 	if q := j.wire(); q != nil && j.long {
-		return float64(q.OhmPerM)*j.metres*hotFactor + z.contactOhm(i)
+		return float64(q.OhmPerM)*j.metres*j.factor + z.contactOhm(i)
 	}
 	return 0
 }
@@ -73,7 +73,7 @@ func (z *sizer) drop() bool {
 					continue
 				}
 				next := j.candidates[j.at+1]
-				saved := amps[i] * float64(j.wire().OhmPerM-next.OhmPerM) * j.metres * hotFactor
+				saved := amps[i] * float64(j.wire().OhmPerM-next.OhmPerM) * j.metres * j.factor
 				copper := float64(next.Area-j.wire().Area) * j.metres
 				if copper > 0 && saved/copper > gain {
 					best, gain = i, saved/copper
@@ -94,7 +94,7 @@ func (z *sizer) drop() bool {
 				metres += z.jobs[i].metres
 			}
 			z.jobs[best].raise(bind{"thinnest that keeps the drop of " + w.name + " within what is allowed", []settle.Term{
-				settle.Num("current", quantity.RoundTo(amps[best], 0.01), "A"), settle.Num("way out and back", quantity.RoundTo(metres, 0.01), "m"), settle.Num("allowed", w.limit, "V"), settle.Num("conductor taken at", 80, "°C")}, w.src})
+				settle.Num("current", quantity.RoundTo(amps[best], 0.01), "A"), settle.Num("way out and back", quantity.RoundTo(metres, 0.01), "m"), settle.Num("allowed", w.limit, "V")}, w.src})
 		}
 	}
 	return changed

@@ -18,6 +18,7 @@ import (
 	"keyon/model/plan"
 	"keyon/model/settle"
 	"keyon/model/source"
+	"keyon/num/conductor"
 	"keyon/num/quantity"
 )
 
@@ -57,7 +58,8 @@ type job struct {
 	at         int          // index of the present choice, -1: none does
 	fixed      bool         // given or kept
 	metres     float64
-	long       bool // metres is known
+	long       bool    // metres is known
+	factor     float64 // resistance hot over that at 20 °C, in its warmest state
 	bind       bind
 	family     settle.Value[string]
 	gauge      design.GaugeEntry
@@ -117,6 +119,7 @@ func Run(d *design.Design, c part.Catalogue, t plan.Things, e plan.Ends, x plan.
 	m := network.New(&t, &e, &x, &w)
 	for range rounds {
 		z.currents(m)
+		z.heat()
 		changed := z.capacity()
 		changed = z.drop() || changed
 		changed = z.protect() || changed
@@ -141,7 +144,7 @@ func (z *sizer) currents(m *network.Model) {
 			if q == nil || !j.long {
 				return 0
 			}
-			return float64(q.OhmPerM)*j.metres*hotFactor + z.contactOhm(i)
+			return float64(q.OhmPerM)*j.metres*j.factor + z.contactOhm(i)
 		}, false)
 		sol, err := net.Net.Solve(solveOptions)
 		if err != nil {
@@ -153,6 +156,31 @@ func (z *sizer) currents(m *network.Model) {
 			}
 		}
 	}
+}
+
+// heat takes each conductor at the temperature it reaches in its warmest
+// state, with the present gauges.
+func (z *sizer) heat() {
+	for i := range z.jobs {
+		j := &z.jobs[i]
+		if q := j.wire(); q != nil {
+			var w plan.WireSize
+			z.worst(i, &w)
+			hot := max(float64(w.Conductor), z.warmest(i))
+			j.factor = conductor.Copper.Factor(min(hot, float64(q.Temperature)))
+		}
+	}
+}
+
+// warmest is the warmest air on a wire's way, °C.
+func (z *sizer) warmest(i int) float64 {
+	air := 20.0
+	for _, l := range z.w.List[i].Legs {
+		for s := range z.t.States {
+			air = max(air, z.air(l, s))
+		}
+	}
+	return air
 }
 
 func abs(x float64) float64 { return max(x, -x) }
