@@ -62,6 +62,10 @@ func RoundTo(x, step float64) float64 {
 	if step <= 0 || math.IsInf(x, 0) || math.IsNaN(x) {
 		return x
 	}
+	// A step such as 0.001 has no exact value, its inverse has.
+	if inverse := math.Round(1 / step); step < 1 && math.Abs(inverse*step-1) < 1e-12 {
+		return math.Round(x*inverse) / inverse
+	}
 	return math.Round(x/step) * step
 }
 

@@ -105,7 +105,8 @@ func solve(m *network.Model, ways *network.Ways, c part.Catalogue, t *plan.Thing
 	for i, el := range net.Wires {
 		if el >= 0 {
 			a, b := net.Net.Ends(el)
-			p.Drop[i] = quantity.Volt(sol.V[a] - sol.V[b])
+			p.Amps[i] = quantity.Ampere(settled(sol.I[el]))
+			p.Drop[i] = quantity.Volt(settled(sol.V[a] - sol.V[b]))
 		}
 	}
 	for _, l := range net.Loads {
@@ -114,7 +115,7 @@ func solve(m *network.Model, ways *network.Ways, c part.Catalogue, t *plan.Thing
 		for _, i := range ways.Load(&t.Loads[l.Load]) {
 			lost += quantity.Volt(abs(float64(p.Drop[i])))
 		}
-		v := plan.LoadPower{Load: l.Load, Volts: quantity.Volt(sol.V[a] - sol.V[b]), Amps: quantity.Ampere(sol.I[l.Elem]), Way: lost, Out: sol.Mode[l.Elem] == netsolve.CutOut}
+		v := plan.LoadPower{Load: l.Load, Volts: quantity.Volt(settled(sol.V[a] - sol.V[b])), Amps: quantity.Ampere(settled(sol.I[l.Elem])), Way: lost, Out: sol.Mode[l.Elem] == netsolve.CutOut}
 		if sol.Mode[l.Elem] == netsolve.Unfed {
 			p.Unfed = append(p.Unfed, l.Load)
 		}
@@ -122,16 +123,20 @@ func solve(m *network.Model, ways *network.Ways, c part.Catalogue, t *plan.Thing
 	}
 	for i, el := range net.Feeds {
 		if el >= 0 {
-			p.Feeds[i] = quantity.Ampere(abs(sol.I[el]))
+			p.Feeds[i] = quantity.Ampere(settled(abs(sol.I[el])))
 		}
 	}
 	for _, el := range net.Sources {
-		p.Source += quantity.Ampere(abs(sol.I[el]))
+		p.Source += quantity.Ampere(settled(abs(sol.I[el])))
 		a, b := net.Net.Ends(el)
-		p.SourceVolts = max(p.SourceVolts, quantity.Volt(sol.V[a]-sol.V[b]))
+		p.SourceVolts = max(p.SourceVolts, quantity.Volt(settled(sol.V[a]-sol.V[b])))
 	}
 	return p, nil
 }
+
+// settled rounds to a nanovolt or nanoampere: below that is the solver's noise,
+// and a load exactly at a limit is at it.
+func settled(x float64) float64 { return quantity.RoundTo(x, 1e-9) }
 
 // ContactOhm is half of a mated contact's resistance: the half that a wire's
 // end adds. A lug or an unknown contact adds nothing.
