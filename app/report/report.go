@@ -466,7 +466,7 @@ func ofWire(p *plan.Plan, i int) Wire {
 		note("number", c.Number.Origin, c.Number.Reason)
 		note("label", c.Label.Origin, c.Label.Reason)
 	}
-	x.From, x.To = EndName(p, &w.From), EndName(p, &w.To)
+	x.From, x.To = p.EndName(&w.From), p.EndName(&w.To)
 	return x
 }
 
@@ -491,25 +491,6 @@ func ofWireEnd(p *plan.Plan, e *plan.WireEnd) WireEnd {
 		x.Splice = p.Wires.Splices[e.Splice].ID
 	}
 	return x
-}
-
-// EndName is how a wire's end is written on papers: "pump:1", "BULK1/a:12",
-// "splice at tunnel 3", "stud G1".
-func EndName(p *plan.Plan, e *plan.WireEnd) string {
-	x := ofWireEnd(p, e)
-	switch {
-	case x.Join != "":
-		return x.Join + "/" + x.Half + ":" + x.Cavity
-	case x.Splice != "":
-		return "splice " + x.Splice + " at " + x.Place
-	case x.Stud != "":
-		return "stud " + x.Stud
-	case x.Device != "" && x.Connector != "":
-		return x.Device + "/" + x.Connector + ":" + x.Pin
-	case x.Device != "":
-		return x.Device + ":" + x.Pin
-	}
-	return x.Place
 }
 
 func ofLooms(p *plan.Plan) []Loom {
