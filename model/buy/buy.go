@@ -143,8 +143,30 @@ type key struct{ kind, part, gauge, colour string }
 // maker's page (seen second-hand); the larger is bought.
 const shrinkLoss = 0.15
 
-// Of counts a loom.
-func Of(d *design.Design, c part.Catalogue, p *plan.Plan, loom int) []Line {
+// All counts every loom, in order; what one takes from the shelf is gone for
+// the next.
+func All(d *design.Design, c part.Catalogue, p *plan.Plan) [][]Line {
+	left := make([]float64, len(d.Stock))
+	for i := range d.Stock {
+		s := &d.Stock[i]
+		if s.Metres.State == settle.Given {
+			left[i] = float64(s.Metres.Value)
+		} else if s.Pieces.State == settle.Given {
+			left[i] = float64(s.Pieces.Value)
+		}
+	}
+	out := make([][]Line, len(p.Things.Looms))
+	for l := range out {
+		out[l] = count(c, p, l)
+		for i := range out[l] {
+			out[l][i].rest(d, left)
+		}
+	}
+	return out
+}
+
+// count counts a loom without spares and stock.
+func count(c part.Catalogue, p *plan.Plan, loom int) []Line {
 	lines := map[key]*Line{}
 	at := func(k key) *Line {
 		if lines[k] == nil {
@@ -205,14 +227,11 @@ func Of(d *design.Design, c part.Catalogue, p *plan.Plan, loom int) []Line {
 	slices.SortFunc(out, func(a, b Line) int {
 		return cmp.Or(cmp.Compare(slices.Index(order, a.Kind), slices.Index(order, b.Kind)), cmp.Compare(a.Part, b.Part), cmp.Compare(a.Gauge, b.Gauge), cmp.Compare(a.Colour, b.Colour))
 	})
-	for i := range out {
-		out[i].rest(d)
-	}
 	return out
 }
 
-// rest adds spares and takes off the stock.
-func (l *Line) rest(d *design.Design) {
+// rest adds spares and takes what is left on the shelf.
+func (l *Line) rest(d *design.Design, left []float64) {
 	share := d.Car.Spares.Or(0.05)
 	need := l.Metres + float64(l.Pieces)
 	switch l.Kind {
@@ -231,27 +250,24 @@ func (l *Line) rest(d *design.Design) {
 	default:
 		l.Spare, l.Why = max(1, math.Ceil(need*share)), "share of spares, at least 1"
 	}
-	l.Stock = stock(d, l)
+	l.Stock = take(d, left, l, need+l.Spare)
 	l.Buy = max(0, need+l.Spare-l.Stock)
 	if l.Pieces == 0 {
 		l.Buy = math.Ceil(l.Buy*10-1e-9) / 10
 	}
 }
 
-// stock is what is on the shelf of a line's thing.
-func stock(d *design.Design, l *Line) float64 {
+// take takes up to need of a line's thing from the shelf.
+func take(d *design.Design, left []float64, l *Line, need float64) float64 {
 	sum := 0.0
 	for i := range d.Stock {
 		s := &d.Stock[i]
-		if s.Part.Value != l.Part || s.Gauge.Is() && s.Gauge.Value != l.Gauge || s.Colour.Is() && s.Colour.Value != l.Colour {
+		if s.Part.Value != l.Part || s.Gauge.Is() && s.Gauge.Value != l.Gauge || s.Colour.Is() && s.Colour.Value != l.Colour || (s.Metres.State == settle.Given) != (l.Pieces == 0) {
 			continue
 		}
-		if s.Metres.State == settle.Given && l.Pieces == 0 {
-			sum += float64(s.Metres.Value)
-		}
-		if s.Pieces.State == settle.Given && l.Pieces > 0 {
-			sum += float64(s.Pieces.Value)
-		}
+		n := min(left[i], need-sum)
+		left[i] -= n
+		sum += n
 	}
 	return sum
 }

@@ -37,7 +37,7 @@ func demoCommand(e *env) *cobra.Command {
 }
 
 // demoCar is the example that the demo shows.
-const demoCar = "retrofit"
+const demoCar = "tern"
 
 // summary tells a builder what is settled, what is open, and what must not
 // be built so.
