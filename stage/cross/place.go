@@ -240,6 +240,7 @@ func (w *work) match(j int, conn *part.Connector, list []contact) (placed []cont
 		n := &w.needs[j][c.need]
 		cost[r] = make([]int64, len(free))
 		ok := map[string]bool{}
+		fit := w.sizes(conn, n)
 		for col, v := range free {
 			s := conn.Cavities[v].Size
 			legal, known := ok[s]
@@ -256,6 +257,13 @@ func (w *work) match(j int, conn *part.Connector, list []contact) (placed []cont
 				apart = 0
 			}
 			cost[r][col] = int64(abs(rank[s]-rank[c.size]))*1_000_000 + apart*apart
+			if !slices.ContainsFunc(fit, func(x size) bool { return x.name == s }) {
+				if w.strict {
+					cost[r][col] = assign.Forbidden
+				} else {
+					cost[r][col] += 1_000_000_000 // no one wire fits here and at its other end
+				}
+			}
 		}
 	}
 	col, _, err := assign.Solve(cost)
