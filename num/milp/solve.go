@@ -81,6 +81,7 @@ type tree struct {
 	bestCost int64
 	open     []*node // a heap
 	nodes    int
+	nextDive int // at which node the next dive is due
 
 	// Pseudo-costs: how much a relaxation rose for a unit of rounding, summed,
 	// and how often, by direction.
@@ -215,6 +216,13 @@ func (t *tree) visit(n *node) *node {
 			return nil
 		}
 	}
+	if t.nodes >= t.nextDive {
+		t.nextDive = 4 * t.nodes
+		t.dive(lo, hi, x)
+		if t.best != nil && n.bound >= t.bestCost {
+			return nil
+		}
+	}
 	if v < 0 {
 		// Whole within the tolerance of the relaxation, yet a row is broken by
 		// rounding: decide something that is still open.
@@ -229,6 +237,61 @@ func (t *tree) visit(n *node) *node {
 		}
 	}
 	return t.split(n, v, x[v], value, lo, hi)
+}
+
+// dive looks for an answer below a node whose relaxation is x: it fixes what is
+// whole away from its lower bound and lifts the fraction nearest to its next
+// whole value, again and again. The relaxation of the node is lost.
+func (t *tree) dive(lo, hi, x []float64) {
+	lo, hi = slices.Clone(lo), slices.Clone(hi)
+	x = slices.Clone(x)
+	kept := slices.Clone(t.l.true)
+	defer func() { t.l.true = kept }()
+	for t.work() < t.budget {
+		var touched []int
+		lift, gap := -1, 2.0
+		for v := range x {
+			if lo[v] == hi[v] {
+				continue
+			}
+			up := math.Ceil(x[v]-1e-6) - x[v]
+			switch {
+			case up > 1e-6 && up < gap:
+				lift, gap = v, up
+			case up <= 1e-6 && x[v] > lo[v]+0.5:
+				lo[v] = math.Round(x[v])
+				hi[v] = lo[v]
+				touched = append(touched, t.in[v]...)
+			}
+		}
+		if lift >= 0 {
+			lo[lift] = math.Ceil(x[lift])
+			touched = append(touched, t.in[lift]...)
+		}
+		slices.Sort(touched)
+		if !t.propagate(lo, hi, slices.Compact(touched)) {
+			return
+		}
+		copy(t.l.lo, lo)
+		copy(t.l.hi, hi)
+		limit := math.Inf(1)
+		if t.best != nil {
+			limit = float64(t.bestCost - t.step)
+		}
+		if t.l.run(limit, max(t.budget-t.work(), 1)) != solved {
+			return
+		}
+		t.l.values(x)
+		if t.choose(x) < 0 {
+			for v := range x {
+				x[v] = min(max(math.Round(x[v]), lo[v]), hi[v])
+			}
+			if hold(t.given, x) {
+				t.offer(x)
+			}
+			return
+		}
+	}
 }
 
 // split makes the two children of a node and returns the one to go on with.
