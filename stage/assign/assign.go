@@ -10,6 +10,7 @@ package assign
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"keyon/model/design"
@@ -89,7 +90,21 @@ func Run(d *design.Design, t plan.Things) (plan.Ends, []finding.Verdict) {
 	for i := range w.out.List {
 		w.finish(&w.out.List[i])
 	}
-	return w.out, w.verdicts
+	return w.listed(), w.verdicts
+}
+
+// listed is the table with each circuit's ends in the order of their IDs, so
+// that an end has its place whether it was given or worked out.
+func (w *work) listed() plan.Ends {
+	out := plan.Ends{List: make([]plan.End, 0, len(w.out.List)), Of: make([][]int, len(w.out.Of))}
+	for c, ends := range w.out.Of {
+		slices.SortFunc(ends, func(a, b int) int { return strings.Compare(w.out.List[a].ID, w.out.List[b].ID) })
+		for _, i := range ends {
+			out.Of[c] = append(out.Of[c], len(out.List))
+			out.List = append(out.List, w.out.List[i])
+		}
+	}
+	return out
 }
 
 // amps is what a load takes, roughly: watts and ohms at the nominal voltage.

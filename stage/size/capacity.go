@@ -123,6 +123,30 @@ func (z *sizer) capacity() bool {
 	return changed
 }
 
+// relax takes each leg's loading anew from the gauges that were chosen: the
+// smallest step that holds the leg's sum. Wires only got thicker on the way, so
+// what held at a higher step holds at this one, and the figures that are
+// told don't depend on how the choice was found.
+func (z *sizer) relax() {
+	for l := range z.legs {
+		low := z.lowest(l)
+		for s := range z.t.States {
+			for z.step[l][s] = 1; z.step[l][s] < 5; z.step[l][s]++ {
+				var sum, all float64
+				for _, i := range z.legs[l] {
+					if q := z.jobs[i].wire(); q != nil {
+						sum += z.amps[s][i]
+						all += z.of(i, q, l, s, low)
+					}
+				}
+				if sum <= all*float64(z.step[l][s])/5 || short(&z.t.States[s]) {
+					break
+				}
+			}
+		}
+	}
+}
+
 // worst finds the leg and state in which a wire is closest to its capacity.
 func (z *sizer) worst(i int, out *plan.WireSize) {
 	q := z.jobs[i].wire()

@@ -53,12 +53,6 @@ func (z *sizer) rate(f int) bool {
 		return false
 	}
 	outlet := &z.t.Devices[q.Device].Part.Pins[q.Pin]
-	job.Amps, job.State = 0, -1
-	for s := range z.amps {
-		if sum := quantity.Ampere(z.outOf(f, s)); job.State < 0 || sum > job.Amps {
-			job.Amps, job.State = sum, s
-		}
-	}
 	place := finding.Place{Kind: "feed", ID: q.Name, Field: "setting", Cell: q.Setting.At}
 	module := z.t.Devices[q.Device].Part.Kind == "module"
 	steady := 0.0
@@ -104,7 +98,6 @@ func (z *sizer) rate(f int) bool {
 		return false
 	}
 	changed := false
-	least := math.Inf(1)
 	for _, i := range job.wires {
 		j := &z.jobs[i]
 		for j.wire() != nil && z.steadyCapacity(i, j.wire()) < amps {
@@ -113,13 +106,30 @@ func (z *sizer) rate(f int) bool {
 			}
 			changed = true
 		}
-		if j.wire() != nil {
-			if c := z.steadyCapacity(i, j.wire()); c < least {
+	}
+	return changed
+}
+
+// weakest tells what a feed carries at most, and finds the wire behind it
+// that may carry least for good.
+func (z *sizer) weakest(f int) {
+	job, least := &z.feed[f], math.Inf(1)
+	job.Amps, job.State = 0, -1
+	for s := range z.amps {
+		if sum := quantity.Ampere(quantity.RoundTo(z.outOf(f, s), 1e-9)); job.State < 0 || sum > job.Amps {
+			job.Amps, job.State = sum, s
+		}
+	}
+	if job.Rating <= 0 {
+		return
+	}
+	for _, i := range job.wires {
+		if q := z.jobs[i].wire(); q != nil {
+			if c := z.steadyCapacity(i, q); c < least {
 				least, job.Weakest = c, i
 			}
 		}
 	}
-	return changed
 }
 
 var protectSource = source.Ref{Kind: source.Standard, Doc: "AC 43.13-1B", Where: "11-48: the protector opens before the wire overheats", Status: source.Seen}

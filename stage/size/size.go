@@ -130,7 +130,25 @@ func Run(d *design.Design, c part.Catalogue, t plan.Things, e plan.Ends, x plan.
 	for i := range z.jobs {
 		z.stocked(i, stock)
 	}
+	z.tell(m)
 	return z.result(given), z.verdicts
+}
+
+// tell takes currents, temperatures and loadings anew from the gauges that
+// were chosen, beginning where every choice begins, so that the figures that
+// are told follow from the choice and not from how it was found.
+func (z *sizer) tell(m *network.Model) {
+	for i := range z.jobs {
+		z.jobs[i].factor = conductor.Copper.Factor(z.warmest(i))
+	}
+	z.currents(m)
+	z.relax()
+	z.heat()
+	z.currents(m)
+	z.relax()
+	for f := range z.feed {
+		z.weakest(f)
+	}
 }
 
 // currents solves the network in every state with the present gauges.
@@ -152,7 +170,7 @@ func (z *sizer) currents(m *network.Model) {
 		}
 		for i, el := range net.Wires {
 			if el >= 0 {
-				z.amps[s][i] = abs(sol.I[el])
+				z.amps[s][i] = quantity.RoundTo(abs(sol.I[el]), 1e-9) // below that is the solver's noise
 			}
 		}
 	}
