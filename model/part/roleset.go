@@ -1,0 +1,161 @@
+package part
+
+import (
+	"math/bits"
+	"slices"
+	"strings"
+	"sync"
+	"unicode"
+)
+
+// RoleSet is a set of roles. Plain is a member like any other.
+type RoleSet uint64
+
+// EveryRole holds for an end nothing is known about.
+const EveryRole = ^RoleSet(0)
+
+var bitOf = sync.OnceValue(func() map[Role]RoleSet {
+	m := map[Role]RoleSet{Plain: 1}
+	for i, r := range Roles() {
+		m[r] = 1 << (i + 1)
+	}
+	return m
+})
+
+// SetOf is the set of some roles; roles nobody knows count as Plain.
+func SetOf(roles ...Role) RoleSet {
+	var s RoleSet
+	for _, r := range roles {
+		if b, ok := bitOf()[r]; ok {
+			s |= b
+		} else {
+			s |= 1
+		}
+	}
+	return s
+}
+
+// Has reports whether a role is in the set.
+func (s RoleSet) Has(r Role) bool { return s&SetOf(r) != 0 }
+
+// Closeness says how strictly a circuit's class is taken when its ends look
+// for pins.
+type Closeness uint8
+
+// A class means exactly the pairs of roles it is named for; or their kin, as
+// the wire of a relay's coil is power and injection alike; or it says nothing
+// about roles, as extinguisher and coax do.
+const (
+	Exact Closeness = iota
+	Kin
+	Anything
+)
+
+// family folds classes whose circuits may use each other's pins.
+func family(class string) string {
+	switch class {
+	case "low-level", "coax":
+		return "signal"
+	case "heavy", "injection", "extinguisher":
+		return "power"
+	}
+	return class
+}
+
+type opposites map[string]*[3][64]RoleSet // by class, closeness, bit
+
+var facing = sync.OnceValue(func() opposites {
+	list := Roles()
+	out := opposites{}
+	for _, class := range []string{"power", "ground", "sensor supply", "sensor return", "signal", "low-level", "data", "ignition", "injection", "thermocouple", "coax", "heavy", "extinguisher", "shield"} {
+		t := &[3][64]RoleSet{}
+		put := func(level Closeness, a, b Role) {
+			t[level][slices.Index(list, a)+1] |= SetOf(b)
+			t[level][slices.Index(list, b)+1] |= SetOf(a)
+		}
+		for _, m := range mates {
+			if m.class == class {
+				put(Exact, m.from, m.to)
+			}
+			if family(m.class) == family(class) {
+				put(Kin, m.from, m.to)
+			}
+			put(Anything, m.from, m.to)
+		}
+		// Plain pins say nothing about themselves.
+		for i := range t[Anything] {
+			t[Anything][i] |= 1
+			if family(class) == "signal" {
+				t[Exact][i] |= 1
+				t[Kin][i] |= 1
+			}
+		}
+		t[Anything][0] = EveryRole
+		if family(class) == "signal" {
+			t[Exact][0], t[Kin][0] = EveryRole, EveryRole
+		}
+		out[class] = t
+	}
+	return out
+})
+
+// Facing is the roles that may stand opposite any role of a set in a circuit
+// of that class. Classes nobody knows are taken as saying nothing.
+func (s RoleSet) Facing(class string, c Closeness) RoleSet {
+	t := facing()[class]
+	if t == nil {
+		t, c = facing()["signal"], Anything
+	}
+	var out RoleSet
+	for s != 0 && out != EveryRole {
+		i := bits.TrailingZeros64(uint64(s))
+		out |= t[c][i]
+		s &= s - 1
+	}
+	return out
+}
+
+// Likeness says how much of a pin's name stands in a circuit's name, from 0 to
+// 100: "0V ENGINE 1" holds all of pin 0V and most of pin "0V 1". Letters,
+// numbers and signs are words of their own. It proposes where roles leave a
+// choice; it proves nothing.
+func Likeness(circuit, pin string) int {
+	have, want := nameWords(circuit), nameWords(pin)
+	if len(want) == 0 {
+		return 0
+	}
+	met := 0
+	for _, w := range want {
+		if i := slices.Index(have, w); i >= 0 {
+			met++
+			have = slices.Delete(have, i, i+1)
+		}
+	}
+	return 100 * met / len(want)
+}
+
+// nameWords parts a name where letters, digits and signs meet.
+func nameWords(name string) []string {
+	var out []string
+	last := 0 // kind of the rune before: 0 none, 1 letter, 2 digit
+	for _, c := range strings.ToLower(name) {
+		kind := 0
+		switch {
+		case unicode.IsLetter(c):
+			kind = 1
+		case unicode.IsDigit(c):
+			kind = 2
+		case c == '+' || c == '-':
+			out = append(out, string(c))
+		}
+		if kind != 0 {
+			if kind == last {
+				out[len(out)-1] += string(c)
+			} else {
+				out = append(out, string(c))
+			}
+		}
+		last = kind
+	}
+	return out
+}
