@@ -326,7 +326,8 @@ func (l *lp) entering(r int, by float64) (int, bool) {
 	at := 0
 	for ; at < len(l.cand); at++ {
 		c := l.cand[at]
-		if slope -= c.alpha * (l.hi[c.v] - l.lo[c.v]); slope < 0 {
+		// At zero the flip would just do; so would the variable in the basis.
+		if slope -= c.alpha * (l.hi[c.v] - l.lo[c.v]); slope <= feasTol*math.Abs(by) {
 			break
 		}
 	}

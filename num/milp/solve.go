@@ -50,6 +50,8 @@ func Solve(p *Problem, budget int) Result {
 	return res
 }
 
+var inf = math.Inf(1)
+
 // node is a part of the search space: its parent's, narrowed.
 type node struct {
 	parent *node
@@ -83,6 +85,8 @@ type tree struct {
 	nodes    int
 	nextDive int // at which node the next dive is due
 
+	meanCost float64 // in size
+
 	// Pseudo-costs: how much a relaxation rose for a unit of rounding, summed,
 	// and how often, by direction.
 	rise  [2][]float64
@@ -100,6 +104,9 @@ func (q *part) solve(budget int) Result {
 	for k := range t.rise {
 		t.rise[k] = make([]float64, len(cost))
 		t.count[k] = make([]float64, len(cost))
+	}
+	for _, c := range cost {
+		t.meanCost += math.Abs(c) / float64(len(cost))
 	}
 	least := t.round(t.l.bound())
 	t.push(&node{bound: least, value: float64(least), branch: -1})
@@ -184,7 +191,7 @@ func (t *tree) visit(n *node) *node {
 	}
 	copy(l.lo, lo)
 	copy(l.hi, hi)
-	limit := math.Inf(1)
+	limit := inf
 	if t.best != nil {
 		limit = float64(t.bestCost - t.step)
 	}
@@ -274,7 +281,7 @@ func (t *tree) dive(lo, hi, x []float64) {
 		}
 		copy(t.l.lo, lo)
 		copy(t.l.hi, hi)
-		limit := math.Inf(1)
+		limit := inf
 		if t.best != nil {
 			limit = float64(t.bestCost - t.step)
 		}
@@ -384,7 +391,7 @@ func (t *tree) choose(x []float64) int {
 		}
 		score := 1.0
 		for k, part := range [2]float64{frac, 1 - frac} {
-			rise := average[k]
+			rise := average[k] * t.weight(v)
 			if t.count[k][v] > 0 {
 				rise = t.rise[k][v] / t.count[k][v]
 			}
@@ -395,6 +402,14 @@ func (t *tree) choose(x []float64) int {
 		}
 	}
 	return best
+}
+
+// weight is what a variable not branched on yet promises beside the average: a
+// dear one more. Measured: about a quarter less work where outputs cost
+// something to open, a little more on plain assignments.
+func (t *tree) weight(v int) float64 {
+	c := math.Abs(float64(t.cost[v]))
+	return math.Sqrt((c + 1) / (t.meanCost + 1))
 }
 
 // before is the order of open nodes: lowest bound, then deepest, then first.
