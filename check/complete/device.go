@@ -50,6 +50,8 @@ func (j *judge) device(i int) {
 			}
 		case rule == RuleGround && pin.Role == part.Ground && j.cased(dev):
 			found[rule] = true
+		case pin.Group != "" && j.groupUsed(i, pin):
+			found[rule] = true // joined inside with one that is connected
 		default:
 			missing[rule] = append(missing[rule], pin.Name)
 		}
@@ -71,6 +73,21 @@ func (j *judge) device(i int) {
 			j.add(finding.Pass(rule, place, dev.Name+": every needed "+what+" is connected"))
 		}
 	}
+}
+
+// groupUsed says whether another supply or ground pin of the same group, which
+// is joined with it inside, is connected.
+func (j *judge) groupUsed(i int, pin *part.Pin) bool {
+	if pin.Role != part.SupplyIn && pin.Role != part.Ground {
+		return false
+	}
+	pins := j.t.Devices[i].Part.Pins
+	for k := range pins {
+		if pins[k].Role == pin.Role && pins[k].Group == pin.Group && len(j.used[[2]int{i, k}]) > 0 {
+			return true
+		}
+	}
+	return false
 }
 
 // fed says whether a circuit that ends at a supply pin has an end that gives

@@ -22,6 +22,7 @@ const (
 	priceRole  = 100_000
 	priceGroup = 20_000
 	priceIndex = 10_000
+	priceName  = 5_000 // the circuit isn't named after the pin
 	priceSize  = 1_000 // a step of contact size away from the other end's
 	priceSpare = 40    // an ampere more than needed
 	priceOrder = 1     // later pins of the part, so that equal ones fill in order
@@ -51,14 +52,16 @@ type want struct {
 	index string
 	size  int // contact size of the other end, 0 unknown
 	group string
-	at    int // place of the other end, -1
+	at    int    // place of the other end, -1
+	name  string // of the circuit
+	heavy bool   // its class is heavy: posts before cavities
 }
 
 func (w *work) device(d int) {
 	p := w.t.Devices[d].Part
 	var free []int
 	for i := range p.Pins {
-		if _, used := w.taken[[2]int{d, i}]; !used {
+		if _, used := w.taken[[2]int{d, i}]; !used || p.Pins[i].Cavity == "" { // a post takes several lugs
 			free = append(free, i)
 		}
 	}
@@ -101,6 +104,8 @@ func (w *work) device(d int) {
 func (w *work) want(end int) want {
 	x := &w.out.List[end]
 	v := want{end: end, at: -1}
+	var known []part.Role // of the other ends
+	var far []int         // devices at the other ends whose pins are blank too
 	q := &w.t.Circuits[x.Circuit]
 	for _, i := range w.out.Of[x.Circuit] {
 		o := &w.out.List[i]
@@ -108,7 +113,9 @@ func (w *work) want(end int) want {
 			continue
 		}
 		if o.Stud >= 0 {
-			v.roles = add(v.roles, part.Ground)
+			for _, r := range []part.Role{part.Ground, part.LoadMinus, part.Case, part.InjectorIn} {
+				v.roles = add(v.roles, r)
+			}
 			v.at = w.t.Studs[o.Stud].Place
 			continue
 		}
@@ -120,6 +127,7 @@ func (w *work) want(end int) want {
 			v.at = dev.Place
 		}
 		if o.PinIndex < 0 {
+			far = append(far, o.Device)
 			continue
 		}
 		pin := &dev.Part.Pins[o.PinIndex]
@@ -128,6 +136,7 @@ func (w *work) want(end int) want {
 				v.roles = add(v.roles, r)
 			}
 		}
+		known = append(known, pin.Role)
 		v.amps += w.draws[[2]int{o.Device, o.PinIndex}]
 		if s := contactSize(dev, pin); s > 0 && (v.size == 0 || s > v.size) {
 			v.size = s // the thinnest wanted rules: a larger number is a thinner contact
@@ -145,20 +154,79 @@ func (w *work) want(end int) want {
 	if v.index == "" {
 		v.index = trailing(q.Name)
 	}
-	if len(v.roles) == 0 {
-		v.roles = ofClass[q.Class.Value]
+	// One of several on the same source: whatever goes with what the others want.
+	for _, r := range known {
+		for _, s := range part.Wants(r) {
+			for _, o := range part.Wants(s) {
+				if classOf(s, r, q.Class.Value) && classOf(o, s, q.Class.Value) && (part.Mates(o, r) || side(o) == side(r)) && !(gives(o) && gives(r)) {
+					v.roles = add(v.roles, o)
+				}
+			}
+		}
 	}
+	if len(known) == 0 {
+		for _, r := range w.between(far, q.Class.Value) {
+			v.roles = add(v.roles, r)
+		}
+	}
+	v.name, v.heavy = q.Name, q.Class.Value == "heavy"
 	return v
+}
+
+// side is which side of a load a role stands on: 1 where current comes from,
+// 2 where it goes, 0 where that means nothing.
+func side(r part.Role) int {
+	switch r {
+	case part.SupplyIn, part.SupplyOut, part.SwitchedOut, part.Battery, part.Alternator, part.StarterIn, part.SensorSupply, part.SensorIn, part.MotorIn:
+		return 1
+	case part.Ground, part.Case, part.LoadMinus, part.SensorGround, part.SensorReturn, part.LowSide, part.Injector, part.InjectorIn:
+		return 2
+	}
+	return 0
+}
+
+// between lists the roles of a device's pins that go with some free pin of
+// the far devices in a circuit of that class, best first; of the class alone
+// where there is no far device.
+func (w *work) between(far []int, class string) []part.Role {
+	if len(far) == 0 {
+		return ofClass[class]
+	}
+	var out []part.Role
+	mates := map[part.Role]int{}
+	for _, r := range ofClass[class] {
+		for _, f := range far {
+			for i := range w.t.Devices[f].Part.Pins {
+				o := w.t.Devices[f].Part.Pins[i].Role
+				if _, used := w.taken[[2]int{f, i}]; used || o == part.Plain {
+					continue
+				}
+				if o == r && (r == part.BusHigh || r == part.BusLow || r == part.ThermoPlus || r == part.ThermoMinus || r == part.Shield || r == part.Ground) || o != r && part.Mates(r, o) && classOf(r, o, class) {
+					mates[r]++
+				}
+			}
+		}
+		if mates[r] > 0 {
+			out = append(out, r)
+		}
+	}
+	// What the far device has most pins for is what it is there for.
+	slices.SortStableFunc(out, func(a, b part.Role) int { return cmp.Compare(mates[b], mates[a]) })
+	return out
 }
 
 // ofClass are the roles of either side of a class, for circuits whose other
 // end says nothing.
 var ofClass = map[string][]part.Role{
-	"power": {part.SwitchedOut, part.SupplyOut, part.SupplyIn}, "ground": {part.Ground, part.Case}, "heavy": {part.SupplyOut, part.SupplyIn, part.Battery},
-	"sensor supply": {part.SensorSupply, part.SensorIn}, "sensor return": {part.SensorReturn, part.SensorGround},
-	"signal": {part.AnalogueIn, part.DigitalIn, part.AnalogueOut, part.DigitalOut}, "low-level": {part.FrequencyIn, part.KnockIn},
-	"data": {part.BusHigh, part.BusLow}, "ignition": {part.Coil, part.CoilIn}, "injection": {part.Injector, part.InjectorIn},
+	"power":         {part.SupplyIn, part.LoadMinus, part.MotorIn, part.SwitchedOut, part.SupplyOut, part.LowSide, part.HalfBridge, part.InjectorIn, part.Injector},
+	"ground":        {part.Ground, part.LoadMinus, part.Case},
+	"heavy":         {part.Battery, part.SupplyIn, part.SupplyOut, part.StarterIn, part.Alternator, part.Ground},
+	"sensor supply": {part.SensorIn, part.SensorSupply}, "sensor return": {part.SensorGround, part.SensorReturn},
+	"signal":    {part.AnalogueOut, part.Resistive, part.FrequencyOut, part.DigitalOut, part.AnalogueIn, part.TemperatureIn, part.FrequencyIn, part.DigitalIn},
+	"low-level": {part.FrequencyOut, part.KnockOut, part.FrequencyIn, part.KnockIn},
+	"data":      {part.BusHigh, part.BusLow}, "ignition": {part.CoilIn, part.Coil}, "injection": {part.InjectorIn, part.Injector},
 	"thermocouple": {part.ThermoPlus, part.ThermoMinus}, "shield": {part.Shield},
+	"extinguisher": {part.SupplyIn, part.SupplyOut, part.Battery, part.Ground, part.DigitalOut, part.DigitalIn, part.SensorGround, part.SensorReturn},
 }
 
 // classOf says whether two roles may make a circuit of that class; classes
@@ -172,7 +240,7 @@ func classOf(a, b part.Role, class string) bool {
 		}
 		return s
 	}
-	return fold(c) == fold(class) || class == "sensor return" || class == "extinguisher"
+	return fold(c) == fold(class) || class == "sensor return" || class == "extinguisher" || class == "heavy" && c == "ground"
 }
 
 func add(list []part.Role, r part.Role) []part.Role {
@@ -231,10 +299,24 @@ func (w *work) sensorGroup(o *plan.End, on int) string {
 func (w *work) price(d int, v *want, pin int) int64 {
 	p := &w.t.Devices[d].Part.Pins[pin]
 	rank := slices.Index(v.roles, p.Role)
-	if rank < 0 || p.Amps > 0 && v.amps > float64(p.Amps) {
+	named := p.Name != "" && strings.HasSuffix(v.name, p.Name)
+	source := gives(p.Role) || p.Role == part.SensorSupply
+	switch {
+	case p.Role == part.Plain && named: // pins that say nothing but their name
+		rank = len(v.roles)
+	case rank < 0, source && p.Amps > 0 && v.amps > float64(p.Amps):
 		return assign.Forbidden
 	}
 	cost := int64(rank)*priceRole + int64(pin)*priceOrder
+	if cost += priceName; named { // the longer the likeness, the surer
+		cost -= min(int64(len(p.Name))*priceName/10, priceName)
+	}
+	if (p.Cavity == "") != v.heavy { // thick cable goes on posts, the rest in cavities
+		cost += 3 * priceRole
+	}
+	if _, used := w.taken[[2]int{d, pin}]; used {
+		cost += priceGroup
+	}
 	if v.group != "" && p.Group != "" && p.Group != v.group && (p.Role == part.SensorSupply || p.Role == part.SensorReturn) {
 		cost += priceGroup
 	}
@@ -244,7 +326,7 @@ func (w *work) price(d int, v *want, pin int) int64 {
 	if s := contactSize(&w.t.Devices[d], p); s > 0 && v.size > 0 {
 		cost += int64(max(s-v.size, v.size-s)) * priceSize
 	}
-	if p.Amps > 0 {
+	if source && p.Amps > 0 {
 		cost += int64((float64(p.Amps) - v.amps) * priceSpare)
 	}
 	at := w.t.Devices[d].Place

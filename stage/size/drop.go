@@ -2,6 +2,7 @@ package size
 
 import (
 	"keyon/model/network"
+	"keyon/model/part"
 	"keyon/model/settle"
 	"keyon/model/source"
 	"keyon/num/quantity"
@@ -29,12 +30,43 @@ func (z *sizer) ways() {
 		limit, _ := z.d.Number(name, volts)
 		z.way = append(z.way, way{z.t.Devices[l.Device].Name, l.State, wires, limit, src})
 	}
+	z.bonds()
 	name, fallback, src := network.TrunkPercent()
 	percent, _ := z.d.Number(name, fallback)
 	for _, t := range z.paths.Trunks() {
 		for s := range z.t.States {
 			if !short(&z.t.States[s]) {
 				z.way = append(z.way, way{z.t.Devices[t.Device].Name, s, t.Wires, network.TrunkLimit(percent, float64(z.t.States[s].Volts)), src})
+			}
+		}
+	}
+}
+
+// dropBond is what a cable between the battery's minus, the chassis and the
+// metal assemblies may lose in any state, volts ("drop bond"): half of the 0.2 V
+// that is common practice for a whole chassis or engine ground under load.
+const dropBond = 0.1
+
+// bonds adds the ground cables that no load's way follows, because between
+// them the current runs through metal.
+func (z *sizer) bonds() {
+	limit, _ := z.d.Number("drop bond", dropBond)
+	src := source.Ref{Kind: source.Practice, Doc: "voltage-drop-limits", Where: "chassis or engine ground under load, 0.2 V"}
+	for c, ends := range z.e.Of {
+		bond := len(ends) > 1
+		for _, i := range ends {
+			e := &z.e.List[i]
+			battery := e.Device >= 0 && e.Role == part.Ground && z.t.Devices[e.Device].Part.Kind == "battery"
+			if e.Stud < 0 && !battery {
+				bond = false
+			}
+		}
+		if !bond {
+			continue
+		}
+		for _, w := range z.paths.OfCircuit[c] {
+			for s := range z.t.States {
+				z.way = append(z.way, way{z.t.Circuits[c].Name, s, []int{w}, limit, src})
 			}
 		}
 	}
