@@ -2,7 +2,6 @@ package part
 
 import (
 	"math/bits"
-	"slices"
 	"strings"
 	"sync"
 	"unicode"
@@ -42,9 +41,14 @@ func (s RoleSet) Has(r Role) bool { return s&SetOf(r) != 0 }
 // for pins.
 type Closeness uint8
 
+// measured are the roles of which a plain pin may be one end: what is read and
+// what reads it. A supply or a ground on a plain pin is no signal.
+var measured = SetOf(AnalogueIn, AnalogueOut, TemperatureIn, Resistive, FrequencyIn, FrequencyOut, KnockIn, KnockOut, DigitalIn, DigitalOut)
+
 // A class means exactly the pairs of roles it is named for; or their kin, as
-// the wire of a relay's coil is power and injection alike; or it says nothing
-// about roles, as extinguisher and coax do.
+// the wire of a relay's coil is power and injection alike, and a strap from an
+// input to ground is a signal; or it says nothing about roles, as extinguisher
+// and coax do.
 const (
 	Exact Closeness = iota
 	Kin
@@ -70,11 +74,12 @@ var facing = sync.OnceValue(func() opposites {
 	for _, class := range []string{"power", "ground", "sensor supply", "sensor return", "signal", "low-level", "data", "ignition", "injection", "thermocouple", "coax", "heavy", "extinguisher", "shield"} {
 		t := &[3][64]RoleSet{}
 		put := func(level Closeness, a, b Role) {
-			t[level][slices.Index(list, a)+1] |= SetOf(b)
-			t[level][slices.Index(list, b)+1] |= SetOf(a)
+			t[level][bits.TrailingZeros64(uint64(SetOf(a)))] |= SetOf(b)
+			t[level][bits.TrailingZeros64(uint64(SetOf(b)))] |= SetOf(a)
 		}
 		for _, m := range mates {
-			if m.class == class {
+			strap := m.class == "signal" && !(measured.Has(m.from) && measured.Has(m.to))
+			if m.class == class && !strap {
 				put(Exact, m.from, m.to)
 			}
 			if family(m.class) == family(class) {
@@ -82,17 +87,21 @@ var facing = sync.OnceValue(func() opposites {
 			}
 			put(Anything, m.from, m.to)
 		}
-		// Plain pins say nothing about themselves.
-		for i := range t[Anything] {
-			t[Anything][i] |= 1
-			if family(class) == "signal" {
-				t[Exact][i] |= 1
-				t[Kin][i] |= 1
+		for _, r := range list {
+			put(Anything, r, Plain)
+			if class == "signal" && measured.Has(r) {
+				put(Exact, r, Plain)
+			}
+			if family(class) == "signal" && measured.Has(r) {
+				put(Kin, r, Plain)
 			}
 		}
-		t[Anything][0] = EveryRole
+		t[Anything][0] |= 1
+		if class == "signal" {
+			t[Exact][0] |= 1
+		}
 		if family(class) == "signal" {
-			t[Exact][0], t[Kin][0] = EveryRole, EveryRole
+			t[Kin][0] |= 1
 		}
 		out[class] = t
 	}
@@ -115,28 +124,37 @@ func (s RoleSet) Facing(class string, c Closeness) RoleSet {
 	return out
 }
 
+// Words are the words of a name: letters, numbers and signs each for
+// themselves, without capitals.
+type Words []string
+
 // Likeness says how much of a pin's name stands in a circuit's name, from 0 to
-// 100: "0V ENGINE 1" holds all of pin 0V and most of pin "0V 1". Letters,
-// numbers and signs are words of their own. It proposes where roles leave a
-// choice; it proves nothing.
-func Likeness(circuit, pin string) int {
-	have, want := nameWords(circuit), nameWords(pin)
-	if len(want) == 0 {
-		return 0
-	}
+// 100: "0V ENGINE 1" holds all of pin 0V, and most of pin 0V B1. It proposes
+// where roles leave a choice; it proves nothing.
+func (circuit Words) Likeness(pin Words) int {
 	met := 0
-	for _, w := range want {
-		if i := slices.Index(have, w); i >= 0 {
+	for i, w := range pin {
+		// A word that comes twice in the pin's name must come twice in the circuit's.
+		if count(circuit, w) > count(pin[:i], w) {
 			met++
-			have = slices.Delete(have, i, i+1)
 		}
 	}
-	return 100 * met / len(want)
+	return 100 * met / max(1, len(pin))
 }
 
-// nameWords parts a name where letters, digits and signs meet.
-func nameWords(name string) []string {
-	var out []string
+func count(words Words, w string) int {
+	n := 0
+	for _, x := range words {
+		if x == w {
+			n++
+		}
+	}
+	return n
+}
+
+// WordsOf parts a name where letters, digits and signs meet.
+func WordsOf(name string) Words {
+	var out Words
 	last := 0 // kind of the rune before: 0 none, 1 letter, 2 digit
 	for _, c := range strings.ToLower(name) {
 		kind := 0

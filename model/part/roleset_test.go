@@ -17,7 +17,10 @@ func TestFacing(t *testing.T) {
 		{AnalogueOut, "signal", Exact, []Role{AnalogueIn, DigitalIn, Plain}, []Role{SensorSupply}},
 		{Ground, "extinguisher", Anything, []Role{Ground, LoadMinus, Plain}, []Role{SupplyOut}},
 		{SupplyIn, "no such class", Exact, []Role{SupplyOut, Plain}, []Role{SensorSupply}},
-		{Plain, "signal", Exact, Roles(), nil},
+		{Plain, "signal", Exact, []Role{Plain, AnalogueIn, DigitalOut}, []Role{SupplyIn, Ground}},
+		{Plain, "coax", Anything, Roles(), nil},
+		{Ground, "signal", Exact, nil, []Role{DigitalIn}},
+		{Ground, "signal", Kin, []Role{DigitalIn}, nil}, // a coding strap
 		{Plain, "power", Exact, nil, Roles()},
 	} {
 		got := SetOf(k.role).Facing(k.class, k.c)
@@ -51,8 +54,8 @@ func TestLikeness(t *testing.T) {
 		{"CRANK", "", 0},
 		{"INJ 11", "INJ 1", 50}, // numbers are whole words
 	} {
-		if got := Likeness(k.circuit, k.pin); got != k.want {
-			t.Errorf("Likeness(%q, %q) = %d, want %d", k.circuit, k.pin, got, k.want)
+		if got := WordsOf(k.circuit).Likeness(WordsOf(k.pin)); got != k.want {
+			t.Errorf("%q holds %q by %d, want %d", k.circuit, k.pin, got, k.want)
 		}
 	}
 }

@@ -6,10 +6,8 @@ import (
 
 	"keyon/model/design"
 	"keyon/model/finding"
-	"keyon/model/part"
 	"keyon/model/plan"
 	"keyon/model/settle"
-	"keyon/model/source"
 )
 
 // theCircuits gathers the rows of one name into a circuit. Rows stand in the
@@ -49,7 +47,7 @@ func (r *resolver) oneCircuit(rows []int) plan.Circuit {
 		r.feeds.look(row.Feed, r.circuitPlace(row, "feed"))
 	}
 	class := r.agreed(rows, "class", func(c *design.Circuit) design.TextEntry { return c.Class })
-	c.Class = settle.Choose(class, func() (string, settle.Reason, bool) { return r.class(&c) })
+	c.Class = settle.Choose(class, func() (string, settle.Reason, bool) { return "", settle.Reason{}, false })
 	c.Twist = r.agreed(rows, "twist", func(c *design.Circuit) design.TextEntry { return c.Twist }).Value
 	cable := r.agreed(rows, "cable", func(c *design.Circuit) design.TextEntry { return c.Cable })
 	c.Cable = r.cables.look(cable, finding.Place{Kind: "circuit", ID: c.Name, Field: "cable"})
@@ -162,91 +160,6 @@ func (e *endReader) add(n int, row *design.Circuit, side string, end plan.Declar
 	end.ID, end.Row, end.Side = string(row.ID)+"/"+side, n, side
 	e.c.Ends = append(e.c.Ends, end)
 	return len(e.c.Ends) - 1
-}
-
-// functions orders classes by what a circuit between two devices is there
-// for: where their pins allow several classes, the device's own function
-// comes before its supply and return.
-var functions = []string{"signal", "low-level", "data", "ignition", "injection", "thermocouple", "shield", "sensor supply", "sensor return", "power", "ground", "heavy"}
-
-// class works a circuit's class out from the roles that its ends may have.
-func (r *resolver) class(c *plan.Circuit) (string, settle.Reason, bool) {
-	reason := settle.Reason{Text: "no role of its ends says more", Source: source.Ref{Kind: source.Practice, Doc: "roles of pins"}}
-	var sets [][]part.Role
-	for i := range c.Ends {
-		sets = append(sets, r.rolesAt(&c.Ends[i]))
-	}
-	for _, row := range c.Rows {
-		if row.From < 0 && row.To >= 0 {
-			sets = append(sets, []part.Role{part.SupplyOut})
-		}
-		if row.To < 0 && row.From >= 0 {
-			sets = append(sets, []part.Role{part.Ground})
-		}
-	}
-	found := map[string]bool{}
-	for i, a := range sets {
-		// Rows of a long circuit repeat the same devices; the first pairs tell all.
-		for _, b := range sets[:min(i, 8)] {
-			for _, x := range a {
-				for _, y := range b {
-					if x != part.Plain && y != part.Plain && part.Mates(x, y) {
-						found[part.Class(x, y)] = true
-					}
-				}
-			}
-		}
-	}
-	for _, f := range functions {
-		if found[f] {
-			if len(found) == 1 {
-				reason.Text = "the roles of its ends call for it"
-			} else {
-				reason.Text = "of the classes that the pins of its devices allow, the one that is the device's own function"
-			}
-			return f, reason, true
-		}
-	}
-	return "signal", reason, true
-}
-
-// rolesAt is the role of an end's pin, or all roles of its device while the
-// pin is blank. Kept pins don't count: freezing a plan must not change a class.
-func (r *resolver) rolesAt(e *plan.DeclaredEnd) []part.Role {
-	switch {
-	case e.Stud >= 0:
-		switch r.t.Studs[e.Stud].Use {
-		case "ground":
-			return []part.Role{part.Ground}
-		case "supply":
-			return []part.Role{part.SupplyOut}
-		}
-		return nil
-	case e.Feed >= 0:
-		if f := &r.t.Feeds[e.Feed]; f.Device >= 0 && f.Pin >= 0 {
-			return []part.Role{r.t.Devices[f.Device].Part.Pins[f.Pin].Role}
-		}
-		return []part.Role{part.SupplyOut}
-	case e.Device < 0 || r.t.Devices[e.Device].Part == nil:
-		return nil
-	}
-	d := r.t.Devices[e.Device].Part
-	if e.Pin.Is() {
-		if i, ok := r.pinsOf(d)[e.Pin.Value]; ok {
-			return []part.Role{d.Pins[i].Role}
-		}
-		return nil
-	}
-	list, ok := r.roles[d]
-	if !ok {
-		for i := range d.Pins {
-			if !slices.Contains(list, d.Pins[i].Role) {
-				list = append(list, d.Pins[i].Role)
-			}
-		}
-		r.roles[d] = list
-	}
-	return list
 }
 
 // theKin gathers the circuits that are twisted or cabled together.

@@ -34,6 +34,7 @@ type resolver struct {
 	all   []*names // in the order they are reported
 
 	ambient quantity.Celsius // of the house
+	words   map[*part.Device][]part.Words
 	pins    map[*part.Device]map[string]int
 	roles   map[*part.Device][]part.Role
 }
@@ -41,7 +42,7 @@ type resolver struct {
 // Run resolves the design's names. A car above 60 V DC is out of scope: its
 // table stays empty and one finding says why.
 func Run(d *design.Design, c part.Catalogue) (plan.Things, []finding.Verdict) {
-	r := &resolver{d: d, c: c, pins: map[*part.Device]map[string]int{}, roles: map[*part.Device][]part.Role{}}
+	r := &resolver{d: d, c: c, pins: map[*part.Device]map[string]int{}, words: map[*part.Device][]part.Words{}}
 	r.t = emptyThings()
 	if over := scope(d); len(over) > 0 {
 		return r.t, over
@@ -56,6 +57,7 @@ func Run(d *design.Design, c part.Catalogue) (plan.Things, []finding.Verdict) {
 	r.theStuds()
 	r.theFeeds()
 	r.theCircuits()
+	r.theClasses()
 	r.theCables()
 	r.theKin()
 	r.theLoads()
