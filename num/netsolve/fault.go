@@ -41,14 +41,14 @@ func (st *Study) Open(e Elem) (Solution, error) {
 	if el.rigid() {
 		faulty.joined, faulty.shape = nil, nil
 	}
-	*el = element{kind: contact, open: true, name: el.name, a: el.a, b: el.b}
+	el.law = law{kind: contact, open: true}
 	return st.solve(faulty)
 }
 
 // Short returns the state with a resistance between two nodes that should have
 // none between them; 0 Ω makes them one.
 func (st *Study) Short(a, b int, ohm float64) (Solution, error) {
-	short := element{kind: resistor, name: "short", a: a, b: b, ohm: ohm}
+	short := element{law{kind: resistor, ohm: ohm}, "short", a, b}
 	faulty := st.n.with(&short)
 	sol, err := st.solve(faulty)
 	if err == nil {

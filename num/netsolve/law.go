@@ -43,7 +43,7 @@ const (
 
 // siemens returns the conductance of an element that obeys Ohm's law in this
 // mode.
-func (el *element) siemens(mode Mode) (float64, bool) {
+func (el *law) siemens(mode Mode) (float64, bool) {
 	switch {
 	case mode == CutOut || mode == Unfed:
 		return leakSiemens, true
@@ -62,7 +62,7 @@ type level struct {
 // flow returns the current a→b through an element at voltage w = V(a)-V(b) and
 // its slope di/dw. With flat, a load of constant power takes the current that
 // it would take at the ceiling.
-func (el *element) flow(w float64, mode Mode, lv level, flat bool) (amps, slope float64) {
+func (el *law) flow(w float64, mode Mode, lv level, flat bool) (amps, slope float64) {
 	switch el.kind {
 	case resistor:
 		return w / el.ohm, 1 / el.ohm
@@ -127,7 +127,7 @@ func fade(amps, w, volts float64) (float64, float64) {
 // eager is the law of flow with every switching element taken as it mostly
 // works: diodes conduct, alternators regulate, loads draw. It is linear, and
 // its solution is where the search starts.
-func (el *element) eager(mode Mode, lv level) (amps, slope float64) {
+func (el *law) eager(mode Mode, lv level) (amps, slope float64) {
 	switch el.kind {
 	case diode, alternator, battery:
 		return -el.volts / el.ohm, 1 / el.ohm
@@ -144,7 +144,7 @@ func (el *element) eager(mode Mode, lv level) (amps, slope float64) {
 }
 
 // mode names how a settled element works at voltage w.
-func (el *element) mode(w float64, mode Mode) Mode {
+func (el *law) mode(w float64, mode Mode) Mode {
 	switch el.kind {
 	case contact:
 		if el.open {

@@ -52,10 +52,15 @@ const (
 )
 
 type element struct {
+	law
+	name string
+	a, b int
+}
+
+// law is what an element does with the voltage across it.
+type law struct {
 	kind  kind
 	open  bool // of a contact
-	name  string
-	a, b  int
 	ohm   float64
 	volts float64 // EMF, regulated voltage or forward drop
 	draw  float64 // amps or watts of a load, most amps of an alternator
@@ -95,18 +100,18 @@ func (n *Net) Ends(e Elem) (a, b int) { return n.elems[e].a, n.elems[e].b }
 // Resistor adds a conductor, fuse, splice or any other fixed resistance. At
 // 0 Ω its ends are one node.
 func (n *Net) Resistor(name string, a, b int, ohm float64) Elem {
-	return n.add(element{kind: resistor, name: name, a: a, b: b, ohm: ohm})
+	return n.add(element{law{kind: resistor, ohm: ohm}, name, a, b})
 }
 
 // Contact adds a switch, relay contact or fuse that may be open. Open it
 // carries nothing.
 func (n *Net) Contact(name string, a, b int, ohm float64, closed bool) Elem {
-	return n.add(element{kind: contact, name: name, a: a, b: b, ohm: ohm, open: !closed})
+	return n.add(element{law{kind: contact, ohm: ohm, open: !closed}, name, a, b})
 }
 
 // Battery adds a source of constant EMF behind a resistance, which may be 0.
 func (n *Net) Battery(name string, plus, minus int, emf, ohm float64) Elem {
-	return n.add(element{kind: battery, name: name, a: plus, b: minus, volts: emf, ohm: ohm})
+	return n.add(element{law{kind: battery, volts: emf, ohm: ohm}, name, plus, minus})
 }
 
 // Alternator adds a source that holds its regulated voltage, less its current
@@ -114,31 +119,31 @@ func (n *Net) Battery(name string, plus, minus int, emf, ohm float64) Elem {
 // while its terminals stand higher than the regulated voltage: it never takes
 // current. The resistance, its droop, must be above 0.
 func (n *Net) Alternator(name string, plus, minus int, volts, mostAmps, ohm float64) Elem {
-	return n.add(element{kind: alternator, name: name, a: plus, b: minus, volts: volts, draw: mostAmps, ohm: ohm})
+	return n.add(element{law{kind: alternator, volts: volts, draw: mostAmps, ohm: ohm}, name, plus, minus})
 }
 
 // Diode adds a diode that blocks below its forward drop and is a resistance
 // above it: i = (w-drop)/ohm. The resistance must be above 0.
 func (n *Net) Diode(name string, anode, cathode int, drop, ohm float64) Elem {
-	return n.add(element{kind: diode, name: name, a: anode, b: cathode, volts: drop, ohm: ohm})
+	return n.add(element{law{kind: diode, volts: drop, ohm: ohm}, name, anode, cathode})
 }
 
 // LoadI adds a load that takes the same current at any voltage of the right
 // sign, and none at the wrong one. A load that gets less than leastVolts drops
 // out; 0 means that it has no such limit.
 func (n *Net) LoadI(name string, a, b int, amps, leastVolts float64) Elem {
-	return n.add(element{kind: loadI, name: name, a: a, b: b, draw: amps, least: leastVolts})
+	return n.add(element{law{kind: loadI, draw: amps, least: leastVolts}, name, a, b})
 }
 
 // LoadR adds a load of constant resistance. leastVolts is as for LoadI.
 func (n *Net) LoadR(name string, a, b int, ohm, leastVolts float64) Elem {
-	return n.add(element{kind: loadR, name: name, a: a, b: b, ohm: ohm, least: leastVolts})
+	return n.add(element{law{kind: loadR, ohm: ohm, least: leastVolts}, name, a, b})
 }
 
 // LoadP adds a load that takes the same power at any voltage of the right sign,
 // and none at the wrong one. leastVolts is as for LoadI.
 func (n *Net) LoadP(name string, a, b int, watts, leastVolts float64) Elem {
-	return n.add(element{kind: loadP, name: name, a: a, b: b, draw: watts, least: leastVolts})
+	return n.add(element{law{kind: loadP, draw: watts, least: leastVolts}, name, a, b})
 }
 
 // SetOhm changes the resistance of an element.
@@ -191,7 +196,7 @@ func (n *Net) set(e Elem, el element) {
 
 // rigid says that an element has no resistance, so that the voltage across it
 // is fixed.
-func (el *element) rigid() bool {
+func (el *law) rigid() bool {
 	switch el.kind {
 	case resistor, battery:
 		return el.ohm == 0

@@ -22,18 +22,22 @@ type search struct {
 	// Elements that obey Ohm's law are summed up by place.
 	pairs, leak []float64
 	// All others are looked at one by one.
-	bent   []bent
-	power  bool // some of them take constant power
-	blunt  bool // the factor has their falling currents in part only
-	fresh  bool // the factor at hand is of this sum and these bent elements
-	raised float64
+	bent  []bent
+	power bool // some of them take constant power
+
+	// The factor at hand.
+	fresh  bool    // it is of this sum and these bent elements
+	blunt  bool    // it has falling currents in part only
+	raised float64 // its floor
 
 	steps, factors int
 }
 
 // bent is an element that Ohm's law alone doesn't tell.
 type bent struct {
-	elem  Elem
+	law
+	slot
+	mode  Mode
 	w, dw float64
 
 	amps, slope         float64
@@ -77,7 +81,7 @@ func (s *search) sort() {
 		}
 		g, ok := el.siemens(s.modes[e])
 		if !ok || sl.rise != 0 {
-			s.bent = append(s.bent, bent{elem: Elem(e)})
+			s.bent = append(s.bent, bent{law: el.law, slot: *sl, mode: s.modes[e]})
 			s.power = s.power || el.kind == loadP
 			continue
 		}
@@ -132,9 +136,8 @@ func (s *search) start() {
 	clear(s.out)
 	for i := range s.bent {
 		b := &s.bent[i]
-		sl := &s.n.slots[b.elem]
-		b.amps, b.slope = s.n.elems[b.elem].eager(s.modes[b.elem], s.lv)
-		s.push(sl, b.amps+b.slope*sl.rise)
+		b.amps, b.slope = b.eager(b.mode, s.lv)
+		s.push(&b.slot, b.amps+b.slope*b.rise)
 	}
 	s.factor(floorSiemens)
 	s.step()
@@ -163,10 +166,9 @@ func (s *search) flow(flat bool) {
 	}
 	for i := range s.bent {
 		b := &s.bent[i]
-		sl := &s.n.slots[b.elem]
-		b.w = sl.across(s.u) + sl.rise
-		b.amps, b.slope = s.n.elems[b.elem].flow(b.w, s.modes[b.elem], s.lv, flat)
-		s.push(sl, b.amps)
+		b.w = b.across(s.u) + b.rise
+		b.amps, b.slope = b.flow(b.w, b.mode, s.lv, flat)
+		s.push(&b.slot, b.amps)
 	}
 }
 
@@ -212,7 +214,7 @@ func (s *search) factor(floor float64) {
 			if g >= 0 {
 				g = max(g, floor)
 			}
-			s.n.slots[s.bent[i].elem].place(s.f.pairs, s.f.leak, g)
+			s.bent[i].place(s.f.pairs, s.f.leak, g)
 		}
 		s.factors++
 		s.blunt = share < 1
@@ -322,13 +324,13 @@ func (s *search) length(most float64, flat bool) float64 {
 		}
 	}
 	for i := range s.bent {
-		s.bent[i].dw = s.n.slots[s.bent[i].elem].across(s.d)
+		s.bent[i].dw = s.bent[i].across(s.d)
 	}
 	at := func(t float64) float64 {
 		sum := ohm + t*rise
 		for i := range s.bent {
 			b := &s.bent[i]
-			amps, _ := s.n.elems[b.elem].flow(b.w+t*b.dw, s.modes[b.elem], s.lv, flat)
+			amps, _ := b.flow(b.w+t*b.dw, b.mode, s.lv, flat)
 			sum += amps * b.dw
 		}
 		return sum

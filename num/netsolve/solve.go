@@ -58,15 +58,6 @@ func (e *NoRest) Error() string {
 	return fmt.Sprintf("netsolve: not at rest after %d steps: node %s still moves by %.3g V", e.Steps, e.Bus, e.Volts)
 }
 
-// slot is where an element stands in the matrix: the steps of elimination of
-// its ends (-1 for the reference), the place of their pair, and the voltage
-// between its ends that comes from rigid elements.
-type slot struct {
-	p, q int32
-	pair int32 // -1 where an end is at the reference
-	rise float64
-}
-
 // Solve finds the steady state. Loads under their least volts are cut out one
 // at a time, the one furthest below first, of equals the one made first; each
 // stays out. The voltages are found to 1e-12 of the highest source.
@@ -89,98 +80,18 @@ func (opt Options) filled(n *Net) Options {
 	return opt
 }
 
-// prepare works out all that depends on the wiring only.
-func (n *Net) prepare() error {
-	if n.err != nil {
-		return n.err
-	}
-	if n.shape != nil {
-		return nil
-	}
-	j, err := join(n)
-	if err != nil {
-		return err
-	}
-	n.joined = j
-	n.shape = newPattern(n.couplings())
-	n.slots = make([]slot, len(n.elems))
-	for e := range n.elems {
-		n.slots[e], _ = n.slot(Elem(e))
-	}
-	return nil
-}
-
-// slot returns where an element stands, and false where the matrix has no place
-// for it.
-func (n *Net) slot(e Elem) (s slot, ok bool) {
-	el, j := &n.elems[e], n.joined
-	s = slot{p: -1, q: -1, pair: -1, rise: j.offset[el.a] - j.offset[el.b]}
-	if g := j.group[el.a]; g >= 0 {
-		s.p = n.shape.step[g]
-	}
-	if g := j.group[el.b]; g >= 0 {
-		s.q = n.shape.step[g]
-	}
-	if s.p >= 0 && s.q >= 0 && s.p != s.q {
-		s.pair, ok = n.shape.pair(s.p, s.q)
-		return s, ok
-	}
-	return s, true
-}
-
-// couplings is the graph of groups that have an element between them, open
-// contacts included, so that a contact may close without a new order.
-func (n *Net) couplings() graph {
-	j := n.joined
-	start := make([]int32, j.groups+1)
-	each := func(do func(a, b int32)) {
-		for e := range n.elems {
-			a, b := j.group[n.elems[e].a], j.group[n.elems[e].b]
-			if a >= 0 && b >= 0 && a != b {
-				do(a, b)
-			}
-		}
-	}
-	each(func(a, b int32) { start[a+1]++; start[b+1]++ })
-	for i := range j.groups {
-		start[i+1] += start[i]
-	}
-	adj := make([]int32, start[j.groups])
-	fill := append([]int32(nil), start...)
-	each(func(a, b int32) {
-		adj[fill[a]], adj[fill[b]] = b, a
-		fill[a]++
-		fill[b]++
-	})
-
-	// Elements in parallel make one coupling.
-	mark := make([]int32, j.groups)
-	kept := int32(0)
-	g := graph{start: make([]int32, j.groups+1), adj: adj}
-	for i := range int32(j.groups) {
-		for _, k := range adj[start[i]:start[i+1]] {
-			if mark[k] != i+1 {
-				mark[k] = i + 1
-				adj[kept] = k
-				kept++
-			}
-		}
-		g.start[i+1] = kept
-	}
-	g.adj = adj[:kept]
-	return g
-}
-
 // run settles the voltages with fewer and fewer loads until each live load has
 // its least volts.
 func (s *search) run() (Solution, error) {
 	var sol Solution
-	for {
-		if err := s.comeDown(); err != nil {
-			return sol, err
+	for moved := true; ; {
+		if moved {
+			if err := s.comeDown(); err != nil {
+				return sol, err
+			}
 		}
-		cut := s.short()
-		if len(cut) == 0 {
+		var cut []Elem
+		if cut, moved = s.short(); len(cut) == 0 {
 			break
 		}
 		for _, e := range cut {
@@ -216,25 +127,28 @@ func (s *search) comeDown() error {
 	return nil
 }
 
-// short returns the load furthest below its least volts. Where that one draws
-// nothing, cutting it changes no voltage, so the next furthest follow in their
-// order up to the first that draws.
-func (s *search) short() []Elem {
-	var low []Elem
+// short returns the load furthest below its least volts, and whether cutting it
+// moves any voltage. Where it draws nothing that isn't so, and the next furthest
+// follow in their order up to the first that draws.
+func (s *search) short() (cut []Elem, moves bool) {
 	for e := range s.n.elems {
 		if least := s.n.elems[e].least; least > 0 && s.modes[e] == Conducts && s.w[e] < least {
-			low = append(low, Elem(e))
+			cut = append(cut, Elem(e))
 		}
 	}
-	slices.SortStableFunc(low, func(a, b Elem) int {
+	slices.SortStableFunc(cut, func(a, b Elem) int {
 		return cmp.Compare(s.w[a]-s.n.elems[a].least, s.w[b]-s.n.elems[b].least)
 	})
-	for i, e := range low {
-		if s.n.elems[e].kind == loadR || s.w[e] > 1e-12*s.lv.top {
-			return low[:i+1]
+	for i, e := range cut {
+		w := s.w[e]
+		if s.n.elems[e].kind == loadR {
+			w = math.Abs(w)
+		}
+		if w > 1e-12*s.lv.top {
+			return cut[:i+1], true
 		}
 	}
-	return low
+	return cut, false
 }
 
 // starved returns the live loads without least volts that get next to nothing.
