@@ -124,6 +124,41 @@ func (s RoleSet) Facing(class string, c Closeness) RoleSet {
 	return out
 }
 
+// Among narrows the roles that each side of a circuit may have to those that
+// face some other side in a class; not ok where a side is left with none.
+func Among(sides []RoleSet, class string, c Closeness) ([]RoleSet, bool) {
+	n := len(sides)
+	out := append([]RoleSet(nil), sides...)
+	after := make([]RoleSet, n+1)
+	for changed := true; changed; {
+		changed = false
+		for i := n - 1; i >= 0; i-- {
+			after[i] = after[i+1] | out[i]
+		}
+		var before RoleSet
+		for i, s := range out {
+			out[i] = s & (before|after[i+1]).Facing(class, c)
+			if out[i] == 0 {
+				return out, false
+			}
+			changed = changed || out[i] != s
+			before |= s
+		}
+	}
+	return out, n > 1
+}
+
+// Narrow is Among at the strictest closeness that leaves every side a role;
+// where there is none the sides are returned as they came.
+func Narrow(sides []RoleSet, class string) []RoleSet {
+	for c := Exact; c <= Anything; c++ {
+		if out, ok := Among(sides, class, c); ok {
+			return out
+		}
+	}
+	return sides
+}
+
 // Words are the words of a name: letters, numbers and signs each for
 // themselves, without capitals.
 type Words []string

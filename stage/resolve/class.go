@@ -214,21 +214,15 @@ func (k *classing) choices(c int) {
 	case from && !to:
 		sides, implied = append(sides, part.SetOf(part.Ground)), "ground"
 	}
-	if _, ok := among(sides, implied, part.Exact); !ok {
+	if _, ok := part.Among(sides, implied, part.Exact); !ok {
 		implied = ""
 	}
 	if x.asked = k.r.classBlank(q); !x.asked {
-		class := q.Class.Value
-		for level := part.Exact; level <= part.Anything; level++ {
-			if sets, ok := among(sides, class, level); ok || level == part.Anything {
-				x.options = []option{{class: class, sets: sets}}
-				break
-			}
-		}
+		x.options = []option{{class: q.Class.Value, sets: part.Narrow(sides, q.Class.Value)}}
 	} else {
 		for level := part.Exact; level <= part.Kin && len(x.options) == 0; level++ {
 			for i, class := range functions {
-				if sets, ok := among(sides, class, level); ok && (implied == "" || class == implied) {
+				if sets, ok := part.Among(sides, class, level); ok && (implied == "" || class == implied) {
 					x.options = append(x.options, option{class: class, sets: sets, price: i})
 				}
 			}
@@ -239,25 +233,6 @@ func (k *classing) choices(c int) {
 	}
 	x.alive = 1<<len(x.options) - 1
 	x.single = len(x.options) == 1
-}
-
-// among narrows each side to the roles that face some other side in a class;
-// not ok where one has none.
-func among(sides []part.RoleSet, class string, level part.Closeness) ([]part.RoleSet, bool) {
-	n := len(sides)
-	after := make([]part.RoleSet, n+1)
-	for i := n - 1; i >= 0; i-- {
-		after[i] = after[i+1] | sides[i]
-	}
-	out := make([]part.RoleSet, n)
-	var before part.RoleSet
-	ok := n > 1
-	for i, s := range sides {
-		out[i] = s & (before|after[i+1]).Facing(class, level)
-		ok = ok && out[i] != 0
-		before |= s
-	}
-	return out, ok
 }
 
 // set is the roles an end may still have.
