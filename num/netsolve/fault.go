@@ -4,10 +4,10 @@ package netsolve
 //
 // Loads that are out in that state stay out in the fault; further ones may drop
 // out. Otherwise an answer is that of Solve for the net with the fault in it. It
-// starts from the steady state and keeps the order of elimination. On nets of
-// car shape a new factor costs two or three times what a solution with the old
-// one does, so correcting the old one in a few places (Sherman, Morrison,
-// Woodbury) was found to be slower: it takes more steps.
+// starts from the steady state and keeps the order of elimination. It makes a new
+// factor each time: on nets of car shape that costs no more than three solutions
+// with an old one, so correcting the old one in the few places that a fault and
+// the modes it changes touch (Sherman, Morrison, Woodbury) measures slower.
 type Study struct {
 	n    *Net
 	opt  Options
