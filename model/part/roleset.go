@@ -45,12 +45,13 @@ type Closeness uint8
 // what reads it. A supply or a ground on a plain pin is no signal.
 var measured = SetOf(AnalogueIn, AnalogueOut, TemperatureIn, Resistive, FrequencyIn, FrequencyOut, KnockIn, KnockOut, DigitalIn, DigitalOut)
 
-// A class means exactly the pairs of roles it is named for; or their kin, as
-// the wire of a relay's coil is power and injection alike, and a strap from an
-// input to ground is a signal; or it says nothing about roles, as extinguisher
-// and coax do.
+// A class means exactly the pairs of roles it is named for; or signal and
+// low-level alike; or its kin, as the wire of a relay's coil is power and
+// injection alike, and a strap from an input to ground is a signal; or it says
+// nothing about roles, as extinguisher and coax do.
 const (
 	Exact Closeness = iota
+	Near
 	Kin
 	Anything
 )
@@ -58,21 +59,21 @@ const (
 // family folds classes whose circuits may use each other's pins.
 func family(class string) string {
 	switch class {
-	case "low-level", "coax":
+	case "low-level":
 		return "signal"
-	case "heavy", "injection", "extinguisher":
+	case "heavy", "injection":
 		return "power"
 	}
 	return class
 }
 
-type opposites map[string]*[3][64]RoleSet // by class, closeness, bit
+type opposites map[string]*[4][64]RoleSet // by class, closeness, bit
 
 var facing = sync.OnceValue(func() opposites {
 	list := Roles()
 	out := opposites{}
 	for _, class := range []string{"power", "ground", "sensor supply", "sensor return", "signal", "low-level", "data", "ignition", "injection", "thermocouple", "coax", "heavy", "extinguisher", "shield"} {
-		t := &[3][64]RoleSet{}
+		t := &[4][64]RoleSet{}
 		put := func(level Closeness, a, b Role) {
 			t[level][bits.TrailingZeros64(uint64(SetOf(a)))] |= SetOf(b)
 			t[level][bits.TrailingZeros64(uint64(SetOf(b)))] |= SetOf(a)
@@ -81,6 +82,10 @@ var facing = sync.OnceValue(func() opposites {
 			strap := m.class == "signal" && !(measured.Has(m.from) && measured.Has(m.to))
 			if m.class == class && !strap {
 				put(Exact, m.from, m.to)
+				put(Near, m.from, m.to)
+			}
+			if family(m.class) == "signal" && family(class) == "signal" && !strap {
+				put(Near, m.from, m.to)
 			}
 			if family(m.class) == family(class) {
 				put(Kin, m.from, m.to)
@@ -93,6 +98,7 @@ var facing = sync.OnceValue(func() opposites {
 				put(Exact, r, Plain)
 			}
 			if family(class) == "signal" && measured.Has(r) {
+				put(Near, r, Plain)
 				put(Kin, r, Plain)
 			}
 		}
@@ -101,6 +107,7 @@ var facing = sync.OnceValue(func() opposites {
 			t[Exact][0] |= 1
 		}
 		if family(class) == "signal" {
+			t[Near][0] |= 1
 			t[Kin][0] |= 1
 		}
 		out[class] = t
@@ -148,10 +155,10 @@ func Among(sides []RoleSet, class string, c Closeness) ([]RoleSet, bool) {
 	return out, n > 1
 }
 
-// Narrow is Among at the strictest closeness that leaves every side a role;
-// where there is none the sides are returned as they came.
+// Narrow is Among at the strictest closeness from Near on that leaves every
+// side a role; where there is none the sides are returned as they came.
 func Narrow(sides []RoleSet, class string) []RoleSet {
-	for c := Exact; c <= Anything; c++ {
+	for c := Near; c <= Anything; c++ {
 		if out, ok := Among(sides, class, c); ok {
 			return out
 		}
@@ -167,14 +174,19 @@ type Words []string
 // 100: "0V ENGINE 1" holds all of pin 0V, and most of pin 0V B1. It proposes
 // where roles leave a choice; it proves nothing.
 func (circuit Words) Likeness(pin Words) int {
+	return 100 * circuit.Met(pin) / max(1, len(pin))
+}
+
+// Met counts the words of a pin's name that stand in the circuit's; one that
+// comes twice there must come twice here.
+func (circuit Words) Met(pin Words) int {
 	met := 0
 	for i, w := range pin {
-		// A word that comes twice in the pin's name must come twice in the circuit's.
 		if count(circuit, w) > count(pin[:i], w) {
 			met++
 		}
 	}
-	return 100 * met / max(1, len(pin))
+	return met
 }
 
 func count(words Words, w string) int {

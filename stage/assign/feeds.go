@@ -1,7 +1,6 @@
 package assign
 
 import (
-	"cmp"
 	"fmt"
 	"slices"
 
@@ -10,339 +9,224 @@ import (
 	"keyon/model/plan"
 	"keyon/model/settle"
 	"keyon/model/source"
-	"keyon/num/assign"
 	"keyon/num/quantity"
 )
-
-// mostTogether is how many loads are paired with feeds in one exact pairing;
-// beyond it the car is taken feed carrier by feed carrier, nearest first.
-const mostTogether = 150
 
 // hunger is a power circuit that looks for a feed.
 type hunger struct {
 	end   int
 	amps  float64
-	size  int
+	size  int // contact size of its loads, 0 unknown
 	at    int // place of its first load
-	roles []part.Role
+	loads part.RoleSet
+	heavy bool
+	relay bool // its load hangs behind a contact: something else switches it
 }
 
-// feeds pairs the open supply sides with the free feeds.
+// looks is how many places with feeds or studs an end looks at first; it looks
+// farther where that was not proven enough.
+const looks = 8
+
+// feeds serves the open supply sides at the least sum of prices.
 func (w *work) feeds() {
 	var open []hunger
 	for i := range w.out.List {
 		x := &w.out.List[i]
-		if x.Device >= 0 || x.Stud >= 0 || x.Feed >= 0 || w.t.Circuits[x.Circuit].Class.Value == "ground" || len(x.ID) < 5 || x.ID[len(x.ID)-5:] != "/from" || w.declaredEnd(x) {
-			continue
-		}
-		if !w.fixedFeed(i) {
+		if w.isOurs(x) && x.Device < 0 && x.Stud < 0 && x.Feed < 0 && w.class(x) != "ground" && !w.namesFeed(x.Circuit) {
 			open = append(open, w.hunger(i))
 		}
 	}
-	if len(open) <= mostTogether {
-		w.pairFeeds(open, w.freeFeeds(nil))
+	if len(open) == 0 {
 		return
 	}
-	// One feed device after another takes the loads that are nearest to it.
-	byDevice := map[int][]hunger{}
-	var devices []int
-	for _, h := range open {
-		d := w.nearestCarrier(h)
-		if byDevice[d] == nil {
-			devices = append(devices, d)
+	at := map[int][]int{} // by place: its free feeds
+	for f := range w.t.Feeds {
+		q := &w.t.Feeds[f]
+		if w.feedBy[f] < 0 && q.Device >= 0 && q.Pin >= 0 && w.t.Devices[q.Device].Part != nil && (w.taken[q.Device][q.Pin] < 0 || w.parts[w.t.Devices[q.Device].Part].post[q.Pin]) {
+			at[w.t.Devices[q.Device].Place] = append(at[w.t.Devices[q.Device].Place], f)
 		}
-		byDevice[d] = append(byDevice[d], h)
 	}
-	slices.Sort(devices)
-	var left []hunger
-	for _, d := range devices {
-		if d < 0 {
-			left = append(left, byDevice[d]...)
+	of, mm := w.spread(len(open), len(w.t.Feeds), at, func(i int) int { return open[i].at }, func(i, f int, mm int64) (int64, bool) {
+		return w.feedPrice(&open[i], f, mm)
+	}, func(int) int { return 1 })
+	for i, f := range of {
+		x := &w.out.List[open[i].end]
+		if f < 0 {
+			x.Pin.Reason.Text = "no free feed"
+			name := w.t.Circuits[x.Circuit].Name
+			w.verdicts = append(w.verdicts, finding.Say(RuleFeed, finding.Place{Kind: "circuit", ID: name, Field: "feed", Cell: w.d.Circuits[w.t.Circuits[x.Circuit].Rows[x.Row].Design].Feed.At},
+				fmt.Sprintf("%s takes %s A and finds no free feed that may carry it", name, quantity.Text(open[i].amps, 2)), "add a feed to the table Feeds", "name a feed in the circuit's row"))
 			continue
 		}
-		w.pairFeeds(byDevice[d], w.freeFeeds(func(f int) bool { return w.t.Feeds[f].Device == d }))
+		w.serve(x, f, settle.Worked, settle.Reason{Text: "free feed that carries the load, by way and spare rating: " + w.t.Feeds[f].Name,
+			Because: []settle.Term{settle.Num("load", quantity.RoundTo(open[i].amps, 0.01), "A"), settle.Num("way", float64(mm[i]), "mm")},
+			Source:  source.Ref{Kind: source.Judgement, Doc: "house-rules", Where: "feeds: nearest, least rating that does"}})
 	}
-	w.pairFeeds(left, nil)
 }
 
-// declaredEnd says whether the design named this end, so that it is not ours
-// to fill.
-func (w *work) declaredEnd(x *plan.End) bool {
-	for i := range w.t.Circuits[x.Circuit].Ends {
-		if w.t.Circuits[x.Circuit].Ends[i].ID == x.ID {
-			return true
-		}
-	}
-	return false
-}
-
-// fixedFeed takes the feed that a row gives or that was kept.
-func (w *work) fixedFeed(i int) bool {
-	x := &w.out.List[i]
-	q := &w.t.Circuits[x.Circuit]
-	for r := range q.Rows {
-		e := w.d.Circuits[q.Rows[r].Design].Feed
-		if e.State == settle.Blank {
-			continue
-		}
-		if f, ok := w.t.FeedOf[e.Value]; ok && e.Is() {
-			w.serve(x, f, settle.FromUser, settle.GivenReason)
-		}
-		return true // garbled or unknown: reported, and nothing is guessed
-	}
-	e := w.d.Keep(w.d.Circuits[q.Rows[x.Row].Design].Feed, "end", x.ID, "feed")
-	if e.State != settle.Kept {
-		return false
-	}
-	f, ok := w.t.FeedOf[e.Value]
-	if ok && w.feedBy[f] < 0 {
-		w.serve(x, f, settle.FromKept, settle.KeptReason)
-		return true
-	}
-	w.verdicts = append(w.verdicts, finding.Say(RuleKept, w.place(x), q.Name+": the kept feed "+e.Value+" is taken or gone", "look at the new feed"))
-	return false
-}
-
-func (w *work) serve(x *plan.End, f int, o settle.Origin, r settle.Reason) {
-	q := &w.t.Feeds[f]
-	x.Feed, x.Pin = f, settle.Value[string]{Origin: o, Reason: r}
-	w.feedBy[f] = x.Circuit
-	if q.Device >= 0 && q.Pin >= 0 {
-		x.Device, x.PinIndex = q.Device, q.Pin
-		w.taken[[2]int{q.Device, q.Pin}] = x.Circuit
-	}
+// namesFeed says that a row of the circuit names a feed, known or not: nothing
+// is worked out beside it.
+func (w *work) namesFeed(c int) bool {
+	return slices.ContainsFunc(w.t.Circuits[c].Rows, func(r plan.Row) bool { return w.d.Circuits[r.Design].Feed.State != settle.Blank })
 }
 
 func (w *work) hunger(i int) hunger {
-	h := hunger{end: i, at: -1}
-	for _, k := range w.out.Of[w.out.List[i].Circuit] {
+	x := &w.out.List[i]
+	h := hunger{end: i, at: -1, amps: w.load(x), heavy: w.class(x) == "heavy"}
+	for _, k := range w.out.Of[x.Circuit] {
 		o := &w.out.List[k]
-		if o.Device < 0 || o.PinIndex < 0 || k == i {
+		p := w.part(o)
+		if k == i || p == nil {
 			continue
 		}
-		dev := &w.t.Devices[o.Device]
-		pin := &dev.Part.Pins[o.PinIndex]
-		h.amps += w.draws[[2]int{o.Device, o.PinIndex}]
-		for _, r := range part.Wants(pin.Role) {
-			h.roles = add(h.roles, r)
-		}
-		if s := contactSize(dev, pin); s > h.size {
-			h.size = s
-		}
 		if h.at < 0 {
-			h.at = dev.Place
+			h.at = w.at(o)
+		}
+		if o.PinIndex >= 0 {
+			h.loads |= w.parts[p].roles[o.PinIndex]
+			h.size = max(h.size, w.parts[p].sizes[o.PinIndex])
+			h.relay = h.relay || w.parts[p].pass[o.PinIndex]
 		}
 	}
 	return h
 }
 
-// freeFeeds lists the feeds nobody has, in order.
-func (w *work) freeFeeds(only func(int) bool) []int {
-	var out []int
-	for f := range w.t.Feeds {
-		q := &w.t.Feeds[f]
-		if w.feedBy[f] >= 0 || q.Device < 0 || q.Pin < 0 || w.t.Devices[q.Device].Part == nil || only != nil && !only(f) {
-			continue
-		}
-		if _, used := w.taken[[2]int{q.Device, q.Pin}]; !used {
-			out = append(out, f)
-		}
+// carries says whether a feed may carry a current for good.
+func (w *work) carries(f int, amps float64) bool {
+	q := &w.t.Feeds[f]
+	if q.Device < 0 || q.Pin < 0 || w.t.Devices[q.Device].Part == nil {
+		return false
 	}
-	return out
+	p := &w.t.Devices[q.Device].Part.Pins[q.Pin]
+	return p.Amps <= 0 || amps <= float64(p.Amps)
 }
 
-// nearestCarrier is the device with free feeds that is nearest to a load.
-func (w *work) nearestCarrier(h hunger) int {
-	if h.at < 0 {
-		return -1
+// feedPrice is what a feed costs a circuit; not ok where it can't serve it.
+// Deliberately unprotected feeds serve heavy circuits only.
+func (w *work) feedPrice(h *hunger, f int, mm int64) (int64, bool) {
+	q := &w.t.Feeds[f]
+	p := &w.t.Devices[q.Device].Part.Pins[q.Pin]
+	facts := w.parts[w.t.Devices[q.Device].Part]
+	if !w.carries(f, h.amps) || q.Unprotected && !h.heavy {
+		return 0, false
 	}
-	at := map[int]int{}
-	var places []int
-	for _, f := range w.freeFeeds(nil) {
-		d := w.t.Feeds[f].Device
-		if p := w.t.Devices[d].Place; p >= 0 {
-			if _, ok := at[p]; !ok {
-				at[p] = d
-				places = append(places, p)
+	cost := mm + int64(q.Pin)*priceOrder
+	if h.loads != 0 {
+		if h.loads.Facing("power", part.Kin)&facts.roles[q.Pin] == 0 {
+			return 0, false
+		}
+		best := 1 << 30
+		for _, r := range part.Roles() {
+			if n := slices.Index(part.Wants(r), p.Role); h.loads.Has(r) && n >= 0 {
+				best = min(best, n)
 			}
 		}
+		switch {
+		case h.relay && p.Role == part.SwitchedOut: // two switches in a row
+			cost += priceRole
+		case !h.relay && best < 1<<30:
+			cost += int64(best) * priceRole
+		}
 	}
-	if d, ok := at[h.at]; ok {
-		return d
+	if facts.post[q.Pin] != h.heavy {
+		cost += priceThick
 	}
-	edges, _, ok := w.g.Path(h.at, places, nil)
-	if !ok || len(edges) == 0 {
-		return -1
+	if s := facts.sizes[q.Pin]; s > 0 && h.size > 0 {
+		cost += int64(max(s-h.size, h.size-s)) * priceSize
 	}
-	return at[w.end(h.at, edges)]
+	if p.Amps > 0 {
+		cost += int64((float64(p.Amps) - h.amps) * priceSpare)
+	}
+	return cost, true
 }
 
-// end is the place that a way of edges leads to.
-func (w *work) end(from int, edges []int) int {
-	for _, e := range edges {
-		a, b := w.g.Ends(e)
-		if a == from {
-			from = b
+// spread serves n ends from things that stand at places, at the least sum of
+// prices: at lists the things of a place, from is where an end stands, price
+// what a thing costs it, room how many ends it may serve. It returns the
+// thing of each end, -1 for none, and the way to it.
+//
+// Each end looks at the nearest places first. Prices never fall below the way,
+// so where an end's own price in the answer is at most the way to the first
+// place it did not look at, no farther place can better the answer; else it
+// looks at twice as many.
+func (w *work) spread(n, things int, at map[int][]int, from func(int) int, price func(i, thing int, mm int64) (int64, bool), room func(int) int) (of []int, ways []int64) {
+	places := make([]int, 0, len(at))
+	var anywhere []int // things whose place is not known, or that no way leads to
+	for p := range at {
+		if p >= 0 {
+			places = append(places, p)
 		} else {
-			from = a
+			anywhere = at[p]
 		}
 	}
-	return from
-}
-
-// pairFeeds pairs loads with feeds, exactly, and names what is left.
-func (w *work) pairFeeds(open []hunger, free []int) {
-	if len(open) == 0 {
-		return
+	slices.Sort(places)
+	rooms := make([]int, things)
+	for t := range rooms {
+		rooms[t] = room(t)
 	}
-	cost := make([][]int64, len(open))
-	for i := range open {
-		h := &open[i]
-		cost[i] = make([]int64, len(free))
-		far := map[int]int64{}
-		for k, f := range free {
-			q := &w.t.Feeds[f]
-			dev := &w.t.Devices[q.Device]
-			pin := &dev.Part.Pins[q.Pin]
-			rank := slices.Index(h.roles, pin.Role)
-			if len(h.roles) == 0 {
-				rank = 0
-			}
-			if rank < 0 || pin.Amps > 0 && h.amps > float64(pin.Amps) || q.Unprotected {
-				cost[i][k] = assign.Forbidden
-				continue
-			}
-			mm, ok := far[q.Device]
-			if !ok {
-				mm = w.far(dev.Place, h.at)
-				far[q.Device] = mm
-			}
-			cost[i][k] = mm + int64(k)*priceOrder
-			if s := contactSize(dev, pin); s > 0 && h.size > 0 {
-				cost[i][k] += int64(max(s-h.size, h.size-s)) * priceSize
-			}
-			if pin.Amps > 0 {
-				cost[i][k] += int64((float64(pin.Amps) - h.amps) * priceSpare)
+	look := make([]int, n)
+	rows, way := make([][]arc, n), make([]map[int]int64, n)
+	beyond := make([]int64, n) // way to the first place not looked at, -1: none is left
+	list := func(i int) {
+		rows[i], way[i], beyond[i] = nil, map[int]int64{}, -1
+		put := func(t int, mm int64) {
+			if c, ok := price(i, t, mm); ok {
+				rows[i] = append(rows[i], arc{t, c})
+				way[i][t] = mm
 			}
 		}
-	}
-	col, _, err := assign.Solve(cost)
-	if err != nil {
-		panic("assign: " + err.Error())
-	}
-	for i, c := range col {
-		x := &w.out.List[open[i].end]
-		name := w.t.Circuits[x.Circuit].Name
-		if c == assign.None {
-			x.Pin.Reason.Text = "no free feed"
-			w.verdicts = append(w.verdicts, finding.Say(RuleFeed, finding.Place{Kind: "circuit", ID: name, Field: "feed", Cell: w.d.Circuits[w.t.Circuits[x.Circuit].Rows[x.Row].Design].Feed.At},
-				fmt.Sprintf("%s takes %s A and finds no free feed that may carry it", name, quantity.Text(open[i].amps, 2)), "add a feed to the table Feeds", "name a feed in the circuit's row"))
-			continue
+		var hits []hit
+		if p := from(i); p >= 0 {
+			hits = w.nearest(p, places, look[i]+1)
 		}
-		f := free[c]
-		w.serve(x, f, settle.Worked, settle.Reason{Text: "nearest free feed that carries the load: " + w.t.Feeds[f].Name, Because: []settle.Term{settle.Num("load", quantity.RoundTo(open[i].amps, 0.01), "A"), settle.Num("way", float64(w.far(w.t.Devices[w.t.Feeds[f].Device].Place, open[i].at)), "mm")},
-			Source: source.Ref{Kind: source.Judgement, Doc: "house-rules", Where: "feeds: nearest, least rating that does"}})
-	}
-}
-
-// mostLugs is how many lugs go on a stud that says nothing (AC 43.13-1B 11-174, seen).
-const mostLugs = 4
-
-// studs gives each open ground the nearest ground stud with room, in
-// canonical order, kept ones first.
-func (w *work) studs() {
-	most, _ := w.d.Number("most lugs on a stud", mostLugs)
-	room := func(s int) bool {
-		n := w.t.Studs[s].MostLugs
-		if n <= 0 {
-			n = int(most)
+		if len(hits) > look[i] {
+			beyond[i], hits = hits[look[i]].mm, hits[:look[i]]
 		}
-		return w.lugs[s] < n
-	}
-	put := func(x *plan.End, s int, o settle.Origin, r settle.Reason) {
-		x.Stud, x.Pin = s, settle.Value[string]{Value: w.t.Studs[s].Name, Origin: o, Reason: r}
-		w.lugs[s]++
-	}
-	var open []int
-	for i := range w.out.List {
-		x := &w.out.List[i]
-		if x.Device >= 0 || x.Stud >= 0 || w.t.Circuits[x.Circuit].Class.Value != "ground" || w.declaredEnd(x) {
-			continue
-		}
-		k := w.d.Keep(w.d.Circuits[w.t.Circuits[x.Circuit].Rows[x.Row].Design].ToPin, "end", x.ID, "stud")
-		if s, ok := w.t.StudOf[k.Value]; k.State == settle.Kept && ok && room(s) {
-			put(x, s, settle.FromKept, settle.KeptReason)
-			continue
-		} else if k.State == settle.Kept {
-			w.verdicts = append(w.verdicts, finding.Say(RuleKept, w.place(x), w.t.Circuits[x.Circuit].Name+": the kept stud "+k.Value+" is full or gone", "look at the new stud"))
-		}
-		open = append(open, i)
-	}
-	// Those with the shortest way choose first, so that a far one does not push
-	// a near one off its stud.
-	type choice struct {
-		end, from int
-		mm        int64
-	}
-	var list []choice
-	for _, i := range open {
-		c := choice{end: i, from: -1}
-		for _, k := range w.out.Of[w.out.List[i].Circuit] {
-			if o := &w.out.List[k]; k != i && o.Device >= 0 && c.from < 0 {
-				c.from = w.at(o)
+		met := map[int]bool{}
+		for _, h := range hits {
+			met[h.place] = true
+			for _, t := range at[h.place] {
+				put(t, h.mm)
 			}
 		}
-		_, c.mm, _ = w.nearestStud(c.from, func(int) bool { return true })
-		list = append(list, c)
-	}
-	slices.SortStableFunc(list, func(a, b choice) int { return cmp.Compare(a.mm, b.mm) })
-	for _, c := range list {
-		x := &w.out.List[c.end]
-		s, mm, ok := w.nearestStud(c.from, room)
-		if !ok {
-			x.Pin.Reason.Text = "no free stud"
-			w.verdicts = append(w.verdicts, finding.Say(RuleStud, w.place(x), w.t.Circuits[x.Circuit].Name+" finds no ground stud with room", "add a stud, or allow more lugs on one"))
-			continue
+		if beyond[i] >= 0 {
+			return
 		}
-		put(x, s, settle.Worked, settle.Reason{Text: "nearest ground stud with room", Because: []settle.Term{settle.Num("way", float64(mm), "mm")}, Source: source.Ref{Kind: source.Judgement, Doc: "house-rules", Where: "grounds: nearest stud"}})
-	}
-}
-
-// at is where an end sits, as far as it is known.
-func (w *work) at(o *plan.End) int {
-	dev := &w.t.Devices[o.Device]
-	if o.PinIndex >= 0 {
-		for k := range dev.Connectors {
-			if dev.Connectors[k].Name == dev.Part.Pins[o.PinIndex].Connector && dev.Part.Pins[o.PinIndex].Cavity != "" {
-				return dev.Connectors[k].Place
+		for _, p := range places { // no way leads there yet: better than nothing
+			if !met[p] {
+				for _, t := range at[p] {
+					put(t, noWay)
+				}
 			}
 		}
-	}
-	return dev.Place
-}
-
-func (w *work) nearestStud(from int, room func(int) bool) (stud int, mm int64, ok bool) {
-	if from < 0 {
-		return -1, 0, false
-	}
-	at := map[int]int{}
-	var places []int
-	for s := range w.t.Studs {
-		q := &w.t.Studs[s]
-		if q.Use == "supply" || q.Place < 0 || !room(s) {
-			continue
-		}
-		if _, taken := at[q.Place]; !taken {
-			at[q.Place] = s
-			places = append(places, q.Place)
+		for _, t := range anywhere {
+			put(t, noWay)
 		}
 	}
-	if s, here := at[from]; here {
-		return s, 0, true
+	for i := range n {
+		look[i] = looks
+		list(i)
 	}
-	edges, mm, ok := w.g.Path(from, places, nil)
-	if !ok || len(edges) == 0 {
-		return -1, 0, false
+	for {
+		u := []int64(nil)
+		of, u = transport(rows, rooms)
+		again := false
+		for i := range n {
+			if beyond[i] >= 0 && u[i] > beyond[i] {
+				look[i] *= 2
+				list(i)
+				again = true
+			}
+		}
+		if !again {
+			break
+		}
 	}
-	return at[w.end(from, edges)], mm, true
+	ways = make([]int64, n)
+	for i, t := range of {
+		if t >= 0 {
+			ways[i] = way[i][t]
+		}
+	}
+	return of, ways
 }

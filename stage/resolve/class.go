@@ -62,6 +62,10 @@ type change struct {
 // its roles. A car with everything blank takes a few thousand.
 const mostPairings = 200_000
 
+// needful is the likeness, of 100, that a pin has with any circuit because it
+// must be connected (judgement: house-rules).
+const needful = 20
+
 // manyEnds is how many blank ends a device may have for each of them to be
 // tried after every decision; above it only the device as a whole is.
 const manyEnds = 16
@@ -483,9 +487,15 @@ func (k *classing) priceNames(c int) {
 			x := &k.all[c].options[o]
 			best := 0
 			for _, pin := range k.free[e.Device] {
-				if x.sets[i]&k.roles[p][pin] != 0 {
-					best = max(best, name.Likeness(words[pin]))
+				if x.sets[i]&k.roles[p][pin] == 0 {
+					continue
 				}
+				// A pin that must be connected counts as a little likeness.
+				s := name.Likeness(words[pin])
+				if p.Pins[pin].Needed {
+					s = max(s, needful)
+				}
+				best = max(best, s)
 			}
 			x.price += (100 - best) * len(functions)
 		}

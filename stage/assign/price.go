@@ -1,0 +1,126 @@
+package assign
+
+import (
+	"keyon/model/part"
+	"keyon/num/assign"
+)
+
+// Prices of a pairing, in mm of wire: what fits better is worth so much more
+// of it (judgement: house-rules). Roles decide first, then whether a pin must
+// be connected, groups and indexes, then names, the contact, room to spare and
+// the way.
+const (
+	priceSide  = 400_000 // current that would run against its row
+	priceThick = 300_000 // thick cable in a cavity
+	priceRole  = 100_000 // a step from the best role that may serve
+	priceIdle  = 30_000  // a pin that need not be connected
+	priceGroup = 20_000  // each other wire of the far device that hangs elsewhere
+	priceCoil  = 15_000  // a feed on a relay's coil, a controlled output on its contact
+	pricePost  = 12_000  // thin wire on a post
+	priceIndex = 10_000
+	priceTwin  = 8_000 // the group serves the far device's other track
+	priceName  = 5_000 // nothing of the pin's name stands in the circuit's
+	priceWord  = 200   // less for each word of the pin's name that does
+	priceSize  = 1_000 // a step of contact size away from the other end's
+	priceSpare = 40    // an ampere more than needed
+	priceOrder = 1     // later pins of the part, so that equal ones fill in order
+)
+
+// price is what a pin costs an end, Forbidden where it must not serve it.
+func (w *work) price(d int, v *want, s seat) int64 {
+	pin := s.pin
+	p := &w.t.Devices[d].Part.Pins[pin]
+	f := w.parts[w.t.Devices[d].Part]
+	likeness := int64(v.name.Likeness(f.words[pin]))
+	if v.may&f.roles[pin] == 0 || rated(p.Role) && p.Amps > 0 && v.amps > float64(p.Amps) {
+		return assign.Forbidden
+	}
+	// A pin that says nothing of itself is never guessed: its name must be
+	// the circuit's, or it must be the only one left or one of interchangeable ones.
+	if p.Role == part.Plain && likeness < 100 && !w.anyPlain(d) {
+		return assign.Forbidden
+	}
+	cost := int64(pin)*priceOrder + (100-likeness)*priceName/100 - int64(v.name.Met(f.words[pin]))*priceWord
+	if rank(p.Role) > 0 || p.Role == part.Ground && !v.ground { // among what takes, none comes before another
+		cost += int64(v.step(p.Role)) * priceRole
+	}
+	if (p.Role == part.Plain) != v.plain {
+		cost += priceRole
+	}
+	switch {
+	case v.heavy && !f.post[pin]:
+		cost += priceThick
+	case !v.heavy && f.post[pin]:
+		cost += pricePost
+	}
+	if v.power && (v.begins && takes(p.Role) || !v.begins && gives(p.Role)) {
+		cost += priceSide
+	}
+	if s.more {
+		cost += priceGroup
+	}
+	if !p.Needed || s.more {
+		cost += priceIdle
+	}
+	if k := kind(p.Role); k != "" {
+		cost += int64(elsewhere(v.groups, k, p.Group)+elsewhere(v.pairs, k, p.Index)) * priceGroup
+		cost += int64(min(1, v.twins[p.Group])) * priceTwin
+	}
+	if f.coil[pin] && v.fed || f.pass[pin] && v.driven {
+		cost += priceCoil
+	}
+	if v.index != "" && p.Index != "" && v.index != p.Index && ordered(p.Role) {
+		cost += priceIndex
+	}
+	if size := f.sizes[pin]; size > 0 && v.size > 0 {
+		cost += int64(max(size-v.size, v.size-size)) * priceSize
+	}
+	if rated(p.Role) && p.Amps > 0 {
+		cost += int64((float64(p.Amps) - v.amps) * priceSpare)
+	}
+	if at := w.pinPlace(d, pin); at != w.t.Devices[d].Place { // pins at the device's own place are equally far
+		cost += w.far(at, v.at)
+	}
+	return cost
+}
+
+// elsewhere counts the wires of the far device that hang in another group of
+// the kind than this one.
+func elsewhere(met map[string]int, kind, group string) int {
+	n := 0
+	if group == "" {
+		return 0
+	}
+	for g, count := range met {
+		if len(g) > len(kind) && g[:len(kind)+1] == kind+" " && g[len(kind)+1:] != group {
+			n += count
+		}
+	}
+	return n
+}
+
+// anyPlain says that it doesn't matter which of a device's free plain pins
+// serves: there is one, or the part calls them interchangeable.
+func (w *work) anyPlain(d int) bool {
+	p := w.t.Devices[d].Part
+	swap, n := "", 0
+	for k := range p.Pins {
+		if p.Pins[k].Role != part.Plain || w.taken[d][k] >= 0 {
+			continue
+		}
+		if n++; n > 1 && (p.Pins[k].Swap == "" || p.Pins[k].Swap != swap) {
+			return false
+		}
+		swap = p.Pins[k].Swap
+	}
+	return true
+}
+
+// ordered roles are those whose index means something to the tuner.
+func ordered(r part.Role) bool {
+	switch r {
+	case part.Coil, part.Injector, part.KnockIn, part.ThermoPlus, part.ThermoMinus, part.BusHigh, part.BusLow, part.Shield:
+		return true
+	}
+	return false
+}
