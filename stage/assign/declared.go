@@ -117,11 +117,6 @@ func gives(r part.Role) bool {
 	return false
 }
 
-// takes says that a pin of that role is where current goes in.
-func takes(r part.Role) bool {
-	return r == part.SupplyIn || r == part.StarterIn || r == part.MotorIn
-}
-
 // supplied are the classes whose circuits begin at a source of power.
 func supplied(class string) bool {
 	return class == "power" || class == "heavy" || class == "extinguisher"

@@ -14,13 +14,14 @@ import (
 
 // hunger is a power circuit that looks for a feed.
 type hunger struct {
-	end   int
-	amps  float64
-	size  int // contact size of its loads, 0 unknown
-	at    int // place of its first load
-	loads part.RoleSet
-	heavy bool
-	relay bool // its load hangs behind a contact: something else switches it
+	end    int
+	amps   float64
+	size   int // contact size of its loads, 0 unknown
+	at     int // place of its first load
+	loads  part.RoleSet
+	heavy  bool
+	direct bool // one load takes it all
+	relay  bool // its load hangs behind a contact: something else switches it
 }
 
 // looks is how many places with feeds or studs an end looks at first; it looks
@@ -72,7 +73,7 @@ func (w *work) namesFeed(c int) bool {
 
 func (w *work) hunger(i int) hunger {
 	x := &w.out.List[i]
-	h := hunger{end: i, at: -1, amps: w.load(x), heavy: w.class(x) == "heavy"}
+	h := hunger{end: i, at: -1, amps: w.load(x), heavy: w.class(x) == "heavy", direct: len(w.out.Of[x.Circuit]) == 2}
 	for _, k := range w.out.Of[x.Circuit] {
 		o := &w.out.List[k]
 		p := w.part(o)
@@ -131,13 +132,7 @@ func (w *work) feedPrice(h *hunger, f int, mm int64) (int64, bool) {
 	if facts.post[q.Pin] != h.heavy {
 		cost += priceThick
 	}
-	if s := facts.sizes[q.Pin]; s > 0 && h.size > 0 {
-		cost += int64(max(s-h.size, h.size-s)) * priceSize
-	}
-	if p.Amps > 0 {
-		cost += int64((float64(p.Amps) - h.amps) * priceSpare)
-	}
-	return cost, true
+	return cost + fit(facts.sizes[q.Pin], h.size, h.direct) + roomy(facts.sizes[q.Pin], float64(p.Amps), h.amps), true
 }
 
 // spread serves n ends from things that stand at places, at the least sum of

@@ -23,6 +23,7 @@ type want struct {
 	amps   float64      // that the other ends take
 	index  string       // cylinder, bank, channel of the other end
 	size   int          // contact size of the other end, 0 unknown
+	direct bool         // there is one other end
 	at     int          // place of the nearest known other end, -1
 	name   part.Words   // of the circuit
 	heavy  bool         // thick cable: posts before cavities
@@ -94,8 +95,7 @@ func (w *work) pins() {
 			late := make([]bool, len(ends))
 			for n, e := range ends {
 				x := &w.out.List[e]
-				sides[n], at[n] = w.sides(x)
-				sides[n] = part.Narrow(sides[n], w.class(x))
+				sides[n], at[n] = w.narrowed(x)
 				late[n] = r < ranks-1 && rankOf(sides[n][at[n]]) > r
 			}
 			if len(w.t.Devices[d].Part.Pins) <= fewPins && slices.Contains(late, true) {
@@ -173,7 +173,7 @@ func (w *work) free(d, most int) []seat {
 func (w *work) want(end int, sides []part.RoleSet, at int) want {
 	x := &w.out.List[end]
 	q := &w.t.Circuits[x.Circuit]
-	v := want{end: end, may: sides[at], at: -1, name: part.WordsOf(q.Name), heavy: q.Class.Value == "heavy", ground: q.Class.Value == "ground", power: supplied(q.Class.Value), begins: strings.HasSuffix(x.ID, "/from"), amps: w.load(x),
+	v := want{end: end, may: sides[at], at: -1, name: part.WordsOf(q.Name), heavy: q.Class.Value == "heavy", ground: q.Class.Value == "ground", direct: len(sides) == 2, power: supplied(q.Class.Value), begins: strings.HasSuffix(x.ID, "/from"), amps: w.load(x),
 		groups: map[string]int{}, pairs: map[string]int{}, twins: map[string]int{}}
 	for n, i := range w.out.Of[x.Circuit] {
 		o := &w.out.List[i]

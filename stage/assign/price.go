@@ -1,6 +1,10 @@
 package assign
 
 import (
+	"slices"
+	"strconv"
+
+	"keyon/model/flow"
 	"keyon/model/part"
 	"keyon/num/assign"
 )
@@ -18,12 +22,14 @@ const (
 	priceCoil  = 15_000  // a feed on a relay's coil, a controlled output on its contact
 	pricePost  = 12_000  // thin wire on a post
 	priceIndex = 10_000
-	priceTwin  = 8_000 // the group serves the far device's other track
-	priceName  = 5_000 // nothing of the pin's name stands in the circuit's
-	priceWord  = 200   // less for each word of the pin's name that does
-	priceSize  = 1_000 // a step of contact size away from the other end's
-	priceSpare = 40    // an ampere more than needed
-	priceOrder = 1     // later pins of the part, so that equal ones fill in order
+	priceTwin  = 8_000  // the group serves the far device's other track
+	priceName  = 5_000  // nothing of the pin's name stands in the circuit's
+	priceWord  = 200    // less for each word of the pin's name that does
+	priceUnfit = 25_000 // contacts at the two ends of one wire that take no gauge in common
+	priceTight = 20_000 // a contact that leaves no room for protecting its wire
+	priceSize  = 1_000  // a step of contact size away from the other end's
+	priceSpare = 40     // an ampere more than needed
+	priceOrder = 1      // later pins of the part, so that equal ones fill in order
 )
 
 // price is what a pin costs an end, Forbidden where it must not serve it.
@@ -53,7 +59,7 @@ func (w *work) price(d int, v *want, s seat) int64 {
 	case !v.heavy && f.post[pin]:
 		cost += pricePost
 	}
-	if v.power && (v.begins && takes(p.Role) || !v.begins && gives(p.Role)) {
+	if v.power && (v.begins && taking.Has(p.Role) || !v.begins && giving.Has(p.Role)) {
 		cost += priceSide
 	}
 	if s.more {
@@ -72,11 +78,9 @@ func (w *work) price(d int, v *want, s seat) int64 {
 	if v.index != "" && p.Index != "" && v.index != p.Index && ordered(p.Role) {
 		cost += priceIndex
 	}
-	if size := f.sizes[pin]; size > 0 && v.size > 0 {
-		cost += int64(max(size-v.size, v.size-size)) * priceSize
-	}
-	if rated(p.Role) && p.Amps > 0 {
-		cost += int64((float64(p.Amps) - v.amps) * priceSpare)
+	cost += fit(f.sizes[pin], v.size, v.direct)
+	if rated(p.Role) {
+		cost += roomy(f.sizes[pin], float64(p.Amps), v.amps)
 	}
 	if at := w.pinPlace(d, pin); at != w.t.Devices[d].Place { // pins at the device's own place are equally far
 		cost += w.far(at, v.at)
@@ -123,4 +127,48 @@ func ordered(r part.Role) bool {
 		return true
 	}
 	return false
+}
+
+// sizes are the contact sizes of the circular series, thin to thick. Sizes 23
+// to 20 share gauges (24 and 22); above, no two neighbours take one and the
+// same wire through their seals (AS39029 contacts, MIL-DTL-38999N tables; seen).
+var sizes = []int{23, 22, 20, 16, 12, 10, 8, 4}
+
+// fit prices how far the contacts at two ends are apart; direct says that one
+// wire joins them, without a splice to step down at. Sizes nobody knows fit.
+func fit(a, b int, direct bool) int64 {
+	i, k := slices.Index(sizes, a), slices.Index(sizes, b)
+	if i < 0 || k < 0 {
+		return 0
+	}
+	cost := int64(max(i-k, k-i)) * priceSize
+	if direct && i != k && max(i, k) > slices.Index(sizes, 20) {
+		cost += priceUnfit
+	}
+	return cost
+}
+
+// tight is the share of a contact's test current at which a feed's setting
+// begins to leave too little room for a wire that the contact takes: bundled
+// wires carry less than single ones (judgement: house-rules).
+const tight = 0.6
+
+// roomy prices what a source pin has more than it needs, and a contact that
+// its wire would fill to the last.
+func roomy(size int, rating, amps float64) int64 {
+	cost := int64(0)
+	if rating > 0 {
+		cost = int64((rating - amps) * priceSpare)
+	}
+	if most, ok := flow.ContactAmps(sizeName(size)); ok && amps > tight*most {
+		cost += priceTight
+	}
+	return cost
+}
+
+func sizeName(size int) string {
+	if size == 22 {
+		return "22D"
+	}
+	return strconv.Itoa(size)
 }

@@ -26,6 +26,41 @@ func (w *work) sides(x *plan.End) (sides []part.RoleSet, at int) {
 	return sides, at
 }
 
+// narrowed is the roles that the ends of x's circuit may have together. Power
+// runs from a row's beginning to its end, so a blank pin at the beginning
+// gives and one at the end takes, where that leaves everybody a role.
+func (w *work) narrowed(x *plan.End) (sides []part.RoleSet, at int) {
+	sides, at = w.sides(x)
+	if supplied(w.class(x)) {
+		along := make([]part.RoleSet, len(sides))
+		for n, i := range w.out.Of[x.Circuit] {
+			o := &w.out.List[i]
+			along[n] = sides[n]
+			if !w.blank(o) || sides[n] == part.EveryRole {
+				continue
+			}
+			if strings.HasSuffix(o.ID, "/from") {
+				along[n] &^= taking
+			} else {
+				along[n] &^= giving
+			}
+		}
+		for c := part.Near; c <= part.Kin; c++ {
+			if out, ok := part.Among(along, w.class(x), c); ok {
+				return out, at
+			}
+		}
+	}
+	return part.Narrow(sides, w.class(x)), at
+}
+
+// giving and taking are the roles of power pins that current comes out of and
+// goes into.
+var (
+	giving = part.SetOf(part.SupplyOut, part.SwitchedOut) // a battery or an alternator stands at either end
+	taking = part.SetOf(part.SupplyIn, part.StarterIn, part.MotorIn)
+)
+
 func (w *work) rolesAt(o *plan.End) part.RoleSet {
 	p := w.part(o)
 	switch {

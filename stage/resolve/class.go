@@ -62,8 +62,8 @@ type change struct {
 // its roles. A car with everything blank takes a few thousand.
 const mostPairings = 200_000
 
-// needful is the likeness, of 100, that a pin has with any circuit because it
-// must be connected (judgement: house-rules).
+// needful is the likeness, of 100, that a supply pin has with any circuit
+// because a device needs it (judgement: house-rules).
 const needful = 20
 
 // manyEnds is how many blank ends a device may have for each of them to be
@@ -490,9 +490,8 @@ func (k *classing) priceNames(c int) {
 				if x.sets[i]&k.roles[p][pin] == 0 {
 					continue
 				}
-				// A pin that must be connected counts as a little likeness.
 				s := name.Likeness(words[pin])
-				if p.Pins[pin].Needed {
+				if p.Pins[pin].Needed && p.Pins[pin].Role == part.SupplyIn {
 					s = max(s, needful)
 				}
 				best = max(best, s)
