@@ -25,7 +25,7 @@ const (
 	maxRows     = 1 << 20
 	maxColumns  = 1 << 14
 	maxUnpacked = 1 << 30  // bytes over all parts that are read
-	freeRatio   = 64 << 20 // bytes that may be unpacked whatever the ratio
+	freeRatio   = 16 << 20 // bytes that may be unpacked whatever the ratio
 	maxRatio    = 200      // unpacked to packed; deflate itself ends near 1030
 	maxCells    = 20 << 20
 	MaxText     = 32767 // UTF-16 units a cell may hold

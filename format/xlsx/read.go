@@ -129,9 +129,17 @@ func (f *File) scan(part string, visit func(d *xml.Decoder, t xml.Token) error) 
 	defer rc.Close()
 	d := xml.NewDecoder(rc)
 	d.CharsetReader = func(string, io.Reader) (io.Reader, error) { return nil, errors.New("not UTF-8") }
-	for {
+	for depth := 0; ; {
 		t, err := d.RawToken()
+		switch t.(type) {
+		case xml.StartElement:
+			depth++
+		case xml.EndElement:
+			depth--
+		}
 		switch {
+		case err == io.EOF && depth != 0:
+			return fmt.Errorf("%w: part %s ends within an element", ErrDamaged, part)
 		case err == io.EOF:
 			return nil
 		case errors.Is(err, ErrTooBig):

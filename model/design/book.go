@@ -10,6 +10,7 @@ import (
 	"cmp"
 	"crypto/sha256"
 	"encoding/base32"
+	"encoding/binary"
 	"slices"
 	"strconv"
 	"strings"
@@ -192,9 +193,18 @@ func UID(table, key string, n int) string {
 }
 
 // Hash names the book's content: equal for equal tables whatever the order of
-// their rows.
+// their rows. Blank cells at the end of a row don't count.
 func (b *Book) Hash() string {
 	h := sha256.New()
+	var buf []byte
+	// each text with its length, so that no text can stand for two cells
+	put := func(n int, texts ...string) {
+		buf = binary.AppendUvarint(buf[:0], uint64(n))
+		for _, t := range texts {
+			buf = append(binary.AppendUvarint(buf, uint64(len(t))), t...)
+		}
+		h.Write(buf)
+	}
 	for i := range b.Sheets {
 		s := &b.Sheets[i]
 		order := make([]int, len(s.Rows))
@@ -202,17 +212,19 @@ func (b *Book) Hash() string {
 			order[j] = j
 		}
 		slices.SortFunc(order, func(x, y int) int { return cmp.Compare(s.Rows[x].UID, s.Rows[y].UID) })
-		h.Write([]byte(s.Table.Name))
-		for _, e := range s.Extra {
-			h.Write([]byte("\x1d" + e))
-		}
+		put(len(s.Rows), s.Table.Name)
+		put(len(s.Extra), s.Extra...)
 		for _, j := range order {
-			h.Write([]byte("\x1c" + s.Rows[j].UID))
-			for _, c := range s.Rows[j].Cells {
-				h.Write([]byte("\x1f" + c.Text + "\x1e" + c.Unit))
+			put(0, s.Rows[j].UID)
+			for c, cell := range s.Rows[j].Cells {
+				if cell.Text != "" {
+					put(c, cell.Text, cell.Unit)
+				}
 			}
-			for _, e := range s.Rows[j].Extra {
-				h.Write([]byte("\x1d" + e))
+			for c, e := range s.Rows[j].Extra {
+				if e != "" {
+					put(c, e)
+				}
 			}
 		}
 	}

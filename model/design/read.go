@@ -421,12 +421,25 @@ func (r *reader) list(column string) ListEntry {
 
 func (r *reader) gauge(column string) GaugeEntry {
 	return entry(r, column, func(t, unit string) (string, string) {
-		g, ok := ParseGauge(t, r.d.Car.Units.Metric || strings.HasPrefix(strings.ToLower(unit), "mm"), r.dec)
+		metric := r.d.Car.Units.Metric
+		if unit != "" {
+			metric = !strings.EqualFold(unit, "awg")
+		}
+		g, ok := ParseGauge(t, metric, r.dec)
 		if !ok {
 			return "", "not a conductor size: write an AWG number such as 22 or 00, or 0.5 mm2"
 		}
 		return g, ""
 	})
+}
+
+// gaugeUnit reports whether a heading's unit says how sizes are counted.
+func gaugeUnit(unit string) bool {
+	switch strings.ToLower(strings.TrimSpace(unit)) {
+	case "awg", "mm2", "mm²", "sqmm":
+		return true
+	}
+	return false
 }
 
 // ParseGauge reads a conductor size into its canonical form: "22", "0", "00"

@@ -133,7 +133,7 @@ var Tables = []Table{
 		own("stud", ""), ref("place", "Places", "").must(), text("thread", "M6, M8, 1/4-20 …"), {Name: "most lugs", Kind: Count, Help: "blank: the house limit"}, choice("use", "", "ground", "supply")}},
 	{Name: "Circuits", Match: []string{"circuit", "from device", "from pin", "to device", "to pin"}, Help: "named electrical connections; rows with one name join", Columns: []Column{
 		own("circuit", "").also("name", "net"), text("from device", "device, stud or feed").also("from"), text("from pin", "").blank(), text("to device", "device, stud or feed").also("to"), text("to pin", "").blank(),
-		choice("class", "", Classes...).blank(), Column{Name: "gauge", Kind: Gauge, Help: "holds for all wires on this row's way", Alias: []string{"size", "awg"}}.blank(), text("wire", "wire family by standard number").blank().also("family"), text("colour", "").blank().also("color"),
+		choice("class", "blank: from the roles of its pins", Classes...), Column{Name: "gauge", Kind: Gauge, Help: "holds for all wires on this row's way", Alias: []string{"size", "awg"}}.blank(), text("wire", "wire family by standard number").blank().also("family"), text("colour", "").blank().also("color"),
 		text("twist", "circuits with the same text are twisted together"), ref("cable", "Cables", "cable the circuit runs in"), ref("feed", "Feeds", "protected source").blank(), text("note", "").also("notes", "remarks")}},
 	{Name: "Cables", Match: []string{"cable"}, Help: "bought multi-core, shielded or coaxial wire", Columns: []Column{
 		own("cable", ""), text("part", "").must(), Column{Name: "cores", Kind: List, Ref: "Circuits", Help: "circuits in the order of the cores"}.blank()}},
@@ -175,7 +175,8 @@ func ByName(name string) *Table {
 }
 
 // Header reads a column heading: "Length (in)", "length_mm", "LENGTH [ft]" are
-// the column length with a unit. ok is false for a heading the table doesn't know.
+// the column length with a unit; what stands in brackets behind a column that
+// has no units is a remark. ok is false for a heading the table doesn't know.
 func (t *Table) Header(heading string) (index int, unit string, ok bool) {
 	base, unit := headingUnit(heading)
 	for _, try := range []string{heading, base} {
@@ -192,8 +193,11 @@ func (t *Table) Header(heading string) (index int, unit string, ok bool) {
 			if try == heading || unit == "" {
 				return i, "", true
 			}
-			if c.Kind == Amount && quantity.KnownUnit(unit, c.Dim) {
+			if c.Kind == Amount && quantity.KnownUnit(unit, c.Dim) || c.Kind == Gauge && gaugeUnit(unit) {
 				return i, unit, true
+			}
+			if c.Kind != Amount && c.Kind != Gauge && strings.ContainsAny(heading, "([") {
+				return i, "", true
 			}
 		}
 	}

@@ -27,6 +27,8 @@ var (
 	RuleTwice    = rule("sheet.twice", finding.Stop, "two sheets are one table", "Only the first is read.")
 	RuleHeading  = rule("sheet.heading", finding.Stop, "two columns are one", "Only the first is read.")
 	RuleColumn   = rule("sheet.column", finding.Stop, "a column that every row needs is missing", "No row of the sheet can be used without it.")
+	RuleUnit     = rule("sheet.unit", finding.Stop, "a heading names a unit that its column can't have", "The column is not read.")
+	RuleNear     = rule("sheet.near", finding.Look, "a heading is nearly one of ours", "The column is kept as it is and means nothing to the program.")
 	RuleUnknown  = rule("sheet.unknown", finding.Note, "a sheet is no table of ours", "It is not read.")
 	RuleHidden   = rule("sheet.hidden", finding.Note, "a hidden sheet is read", "What stands in it counts like the rest.")
 	RuleMerged   = rule("sheet.merged", finding.Look, "cells are merged", "The value counts for the top left cell only; the others are blank.")
@@ -35,7 +37,7 @@ var (
 	RuleKey      = rule("sheet.key", finding.Note, "two rows have one key", "The later row counts as a row of its own, as after copying a row.")
 	RuleEncoding = rule("sheet.encoding", finding.Note, "a file is not UTF-8", "It is read as Windows-1252; umlauts and signs may be wrong.")
 	RuleWide     = rule("sheet.wide", finding.Look, "columns beyond the last that is read", "They are not read.")
-	Rules        = []*finding.Rule{RuleTwice, RuleHeading, RuleColumn, RuleUnknown, RuleHidden, RuleMerged, RuleFormula, RuleTop, RuleKey, RuleEncoding, RuleWide}
+	Rules        = []*finding.Rule{RuleTwice, RuleHeading, RuleColumn, RuleUnit, RuleNear, RuleUnknown, RuleHidden, RuleMerged, RuleFormula, RuleTop, RuleKey, RuleEncoding, RuleWide}
 )
 
 // KeyHeading heads the hidden column of UIDs: key, or row key in tables that

@@ -164,11 +164,11 @@ func assemble(name string, gs []Grid) *Reading {
 			continue
 		}
 		known = true
-		at.Cell.Table = t.Name
 		if r.seats[t.Name] != nil {
 			say(RuleTwice, at, fmt.Sprintf("the sheet is the table %s, as is the sheet %s before it; only that one is read", t.Name, r.seats[t.Name].sheet), "move its rows there and delete it, or rename it")
 			continue
 		}
+		at.Cell.Table = t.Name
 		if g.Hidden {
 			say(RuleHidden, at, "the sheet is hidden and is read")
 		}
@@ -221,6 +221,55 @@ func headingRow(t *design.Table, lines []Line) int {
 	return best
 }
 
+// remark parts "length (furlong)" into the heading and what the brackets hold.
+func remark(h string) (bare, in string) {
+	for _, b := range []string{"()", "[]"} {
+		if i := strings.LastIndexByte(h, b[0]); i > 0 && strings.HasSuffix(h, b[1:]) {
+			return strings.TrimSpace(h[:i]), strings.TrimSpace(h[i+1 : len(h)-1])
+		}
+	}
+	return h, ""
+}
+
+// nearest finds the column whose name a heading misses by one slip of the
+// hand, or two in a long one; -1 for none.
+func nearest(t *design.Table, heading string) int {
+	h := []rune(fold(heading))
+	best, least := -1, 1+min(len(h)/4, 2)
+	for i := range t.Columns {
+		for _, n := range append([]string{t.Columns[i].Name}, t.Columns[i].Alias...) {
+			if d := slips([]rune(fold(n)), h); d < least {
+				best, least = i, d
+			}
+		}
+	}
+	return best
+}
+
+// slips counts the letters to be put in, left out, replaced, or swapped with
+// their neighbour to make b of a (optimal string alignment).
+func slips(a, b []rune) int {
+	prev, row, next := []int(nil), make([]int, len(b)+1), make([]int, len(b)+1)
+	for j := range row {
+		row[j] = j
+	}
+	for i := range a {
+		next[0] = i + 1
+		for j := range b {
+			cost := 1
+			if a[i] == b[j] {
+				cost = 0
+			}
+			next[j+1] = min(row[j]+cost, row[j+1]+1, next[j]+1)
+			if i > 0 && j > 0 && a[i] == b[j-1] && a[i-1] == b[j] {
+				next[j+1] = min(next[j+1], prev[j-1]+1)
+			}
+		}
+		prev, row, next = row, next, make([]int, len(b)+1)
+	}
+	return row[len(b)]
+}
+
 type sayer func(rule *finding.Rule, p finding.Place, what string, fixes ...string)
 
 func (r *Reading) table(t *design.Table, g *Grid, say sayer) {
@@ -271,11 +320,23 @@ func (r *Reading) table(t *design.Table, g *Grid, say sayer) {
 			}
 			h = "column " + xlsx.Column(c)
 		}
+		if bare, unit := remark(h); unit != "" {
+			if i, _, ok := t.Header(bare); ok && s.columns[i] < 0 {
+				say(RuleUnit, place(t.Columns[i].Name, h), fmt.Sprintf("the heading %q names %q, which is not a unit of %s; the column is not read", h, unit, t.Columns[i].Dim), "name a unit in the heading, or none")
+				continue
+			}
+		}
 		name := h
 		for n := 2; slices.Contains(sheet.Extra, name); n++ {
 			name = fmt.Sprintf("%s (%d)", h, n)
 		}
 		foreign, sheet.Extra = append(foreign, c), append(sheet.Extra, name)
+	}
+	for i, c := range foreign {
+		if near := nearest(t, sheet.Extra[i]); near >= 0 && s.columns[near] < 0 {
+			say(RuleNear, finding.Place{Kind: "sheet", ID: g.Sheet, Field: sheet.Extra[i], Cell: settle.Cell{Table: t.Name}},
+				fmt.Sprintf("the heading %q of column %s is not one of the table's; there is one %q", sheet.Extra[i], xlsx.Column(c), t.Columns[near].Name), fmt.Sprintf("write %q if it is meant", t.Columns[near].Name))
+		}
 	}
 	missing := false
 	for i := range t.Columns {
