@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"keyon/model/finding"
+	"keyon/model/part"
 	"keyon/model/plan"
 	"keyon/model/source"
 )
@@ -33,7 +34,7 @@ func (j *judge) twice() {
 		}
 		dev := &j.t.Devices[k[0]]
 		pin := &dev.Part.Pins[k[1]]
-		if pin.Cavity == "" { // a post
+		if _, post := pin.Stud(); post || pin.Role == part.Case {
 			continue
 		}
 		var circuits []string

@@ -114,7 +114,8 @@ func factsOf(dev *plan.Device) *facts {
 		f.roles = append(f.roles, part.SetOf(pin.Role))
 		f.sizes = append(f.sizes, contactSize(dev, pin))
 		f.words = append(f.words, part.WordsOf(pin.Name))
-		f.post = append(f.post, pin.Cavity == "")
+		_, stud := pin.Stud()
+		f.post = append(f.post, stud || pin.Role == part.Case)
 		if _, twice := f.index[pin.Name]; !twice {
 			f.index[pin.Name] = k
 		}
