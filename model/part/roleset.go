@@ -131,6 +131,29 @@ func (s RoleSet) Facing(class string, c Closeness) RoleSet {
 	return out
 }
 
+var steps = sync.OnceValue(func() *[64][64]int8 {
+	t := &[64][64]int8{}
+	for _, r := range Roles() {
+		for i, o := range Wants(r) {
+			t[bits.TrailingZeros64(uint64(SetOf(r)))][bits.TrailingZeros64(uint64(SetOf(o)))] = int8(i + 1)
+		}
+	}
+	return t
+})
+
+// Step is how far down the list of what some role of the set wants opposite a
+// role stands: 0 for the best. Not ok where none of them wants it.
+func (s RoleSet) Step(role RoleSet) (step int, ok bool) {
+	t, to := steps(), bits.TrailingZeros64(uint64(role))
+	for s != 0 {
+		if n := int(t[bits.TrailingZeros64(uint64(s))][to&63]); n > 0 && (!ok || n-1 < step) {
+			step, ok = n-1, true
+		}
+		s &= s - 1
+	}
+	return step, ok
+}
+
 // Among narrows the roles that each side of a circuit may have to those that
 // face some other side in a class; not ok where a side is left with none.
 func Among(sides []RoleSet, class string, c Closeness) ([]RoleSet, bool) {

@@ -116,16 +116,11 @@ func (w *work) feedPrice(h *hunger, f int, mm int64) (int64, bool) {
 		if h.loads.Facing("power", part.Kin)&facts.roles[q.Pin] == 0 {
 			return 0, false
 		}
-		best := 1 << 30
-		for _, r := range part.Roles() {
-			if n := slices.Index(part.Wants(r), p.Role); h.loads.Has(r) && n >= 0 {
-				best = min(best, n)
-			}
-		}
+		best, _ := h.loads.Step(facts.roles[q.Pin])
 		switch {
 		case h.relay && p.Role == part.SwitchedOut: // two switches in a row
 			cost += priceRole
-		case !h.relay && best < 1<<30:
+		case !h.relay:
 			cost += int64(best) * priceRole
 		}
 	}

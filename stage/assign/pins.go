@@ -304,28 +304,12 @@ func (w *work) settle(d int, wants []want, free []seat, col []int, note string) 
 	}
 }
 
-// step is how far down the list of what the other ends want a role stands.
-func (v *want) step(role part.Role) int {
-	best := 1 << 20
-	for _, r := range part.Roles() {
-		if v.source.Has(r) {
-			if n := slices.Index(part.Wants(r), role); n >= 0 {
-				best = min(best, n)
-			}
-		}
-	}
-	if best == 1<<20 { // one of several alike on one source
-		return 0
-	}
-	return best
-}
-
 // asks is the role an end misses, for messages.
 func (v *want) asks() string {
 	best := part.Role("free pin")
 	least := 1 << 30
 	for _, r := range part.Roles() {
-		if n := v.step(r); v.may.Has(r) && n < least {
+		if n, _ := v.source.Step(part.SetOf(r)); v.may.Has(r) && n < least {
 			best, least = r, n
 		}
 	}

@@ -48,7 +48,8 @@ func (w *work) price(d int, v *want, s seat) int64 {
 	}
 	cost := int64(pin)*priceOrder + (100-likeness)*priceName/100 - int64(v.name.Met(f.words[pin]))*priceWord
 	if rank(p.Role) > 0 || p.Role == part.Ground && !v.ground { // among what takes, none comes before another
-		cost += int64(v.step(p.Role)) * priceRole
+		step, _ := v.source.Step(f.roles[pin])
+		cost += int64(step) * priceRole
 	}
 	if (p.Role == part.Plain) != v.plain {
 		cost += priceRole
