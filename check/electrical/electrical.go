@@ -28,6 +28,9 @@ type judge struct {
 	t    *plan.Things
 	ways *network.Ways
 	out  []finding.Verdict
+
+	rows   map[string]int // by wire ID: its row of the table Wires that gives a gauge
+	atEnds [][]float64    // by state: what atEnd found
 }
 
 // Run judges a plan.
@@ -36,6 +39,12 @@ func Run(d *design.Design, c part.Catalogue, p *plan.Plan) []finding.Verdict {
 		return nil
 	}
 	j := &judge{d: d, c: c, p: p, t: &p.Things, ways: network.NewWays(&p.Things, &p.Ends, &p.Cavities, &p.Wires)}
+	j.rows = map[string]int{}
+	for k := range d.Wires {
+		if _, twice := j.rows[d.Wires[k].Name]; !twice && d.Wires[k].Gauge.State == settle.Given {
+			j.rows[d.Wires[k].Name] = k
+		}
+	}
 	j.capacity()
 	j.drop()
 	j.bus()
@@ -57,11 +66,9 @@ func (j *judge) add(v finding.Verdict) { j.out = append(j.out, v) }
 func (j *judge) wire(i int, field string) finding.Place {
 	w := &j.p.Wires.List[i]
 	place := finding.Place{Kind: "wire", ID: w.ID, Field: field}
-	for k := range j.d.Wires {
-		if r := &j.d.Wires[k]; r.Name == w.ID && r.Gauge.State == settle.Given {
-			place.Cell = r.Gauge.At
-			return place
-		}
+	if k, ok := j.rows[w.ID]; ok {
+		place.Cell = j.d.Wires[k].Gauge.At
+		return place
 	}
 	if w.Row >= 0 {
 		place.Cell = j.d.Circuits[j.t.Circuits[w.Circuit].Rows[w.Row].Design].Gauge.At

@@ -27,8 +27,14 @@ var RuleBank = &finding.Rule{ID: "electrical.bank", Severity: finding.Stop, Titl
 	Text:   "The currents of all outputs of a bank, of a 5 V sensor supply, and of a whole module, add up to at most what its part allows.",
 	Source: source.Ref{Kind: source.Datasheet, Doc: "part", Where: "bank and case rating"}}
 
-// atEnd is the current at each end of the design, by state.
+// atEnd is the current at each end of the design in a state.
 func (j *judge) atEnd(state int) []float64 {
+	if j.atEnds == nil {
+		j.atEnds = make([][]float64, len(j.p.Power.States))
+	}
+	if j.atEnds[state] != nil {
+		return j.atEnds[state]
+	}
 	sum := make([]float64, len(j.p.Ends.List))
 	for i := range j.p.Wires.List {
 		w := &j.p.Wires.List[i]
@@ -40,6 +46,7 @@ func (j *judge) atEnd(state int) []float64 {
 			sum[w.To.End] -= a
 		}
 	}
+	j.atEnds[state] = sum
 	return sum
 }
 
@@ -124,6 +131,12 @@ func (j *judge) contacts() {
 }
 
 func (j *judge) banks() {
+	at := make([][]int, len(j.t.Devices)) // by device: its ends
+	for e := range j.p.Ends.List {
+		if q := &j.p.Ends.List[e]; q.Device >= 0 && q.PinIndex >= 0 {
+			at[q.Device] = append(at[q.Device], e)
+		}
+	}
 	for d := range j.t.Devices {
 		p := j.t.Devices[d].Part
 		if p == nil || p.CaseAmps <= 0 && len(p.GroupAmps) == 0 {
@@ -137,12 +150,8 @@ func (j *judge) banks() {
 			}
 			total := map[string]float64{}
 			ends := j.atEnd(s)
-			for e := range ends {
-				q := &j.p.Ends.List[e]
-				if q.Device != d || q.PinIndex < 0 {
-					continue
-				}
-				pin := &p.Pins[q.PinIndex]
+			for _, e := range at[d] {
+				pin := &p.Pins[j.p.Ends.List[e].PinIndex]
 				if !slices.Contains([]part.Role{part.SwitchedOut, part.SupplyOut, part.HalfBridge, part.LowSide, part.Injector, part.SensorSupply}, pin.Role) {
 					continue
 				}

@@ -68,8 +68,8 @@ func (b *builder) inside(device int) {
 		case part.SwitchedOut, part.SupplyOut:
 			if !linked[i] && supply >= 0 && supply != i {
 				e := b.n.Resistor("output "+name, b.pin(device, supply), b.pin(device, i), ohmDriver)
-				for f := range b.t.Feeds {
-					if b.t.Feeds[f].Device == device && b.t.Feeds[f].Pin == i {
+				for _, f := range b.feeds[device] {
+					if b.t.Feeds[f].Pin == i {
 						b.s.Feeds[f] = e
 					}
 				}
@@ -94,8 +94,8 @@ func (b *builder) link(device, from, to int, l *part.Link) {
 	}
 	closed := b.state.Name != "off" && (len(l.ClosedIn) == 0 || slices.Contains(l.ClosedIn, b.state.Name))
 	feed := -1
-	for f := range b.t.Feeds {
-		if q := &b.t.Feeds[f]; q.Device == device && (q.Pin == from || q.Pin == to) {
+	for _, f := range b.feeds[device] {
+		if q := &b.t.Feeds[f]; q.Pin == from || q.Pin == to {
 			feed = f
 		}
 	}

@@ -40,11 +40,17 @@ type Model struct {
 	used  map[[2]int]bool // device, pin: pins that wires or loads touch
 	drawn map[[3]int]bool // device and two pins: a load says what flows there
 	sinks map[[2]int]bool // device, half bridge pin: it is the ground side of what hangs on it
+	feeds [][]int         // by device: its feeds
 }
 
 // New makes the model of a car.
 func New(t *plan.Things, e *plan.Ends, x *plan.Cavities, w *plan.Wires) *Model {
-	m := &Model{t: t, e: e, x: x, w: w, used: map[[2]int]bool{}, drawn: map[[3]int]bool{}, sinks: map[[2]int]bool{}}
+	m := &Model{t: t, e: e, x: x, w: w, used: map[[2]int]bool{}, drawn: map[[3]int]bool{}, sinks: map[[2]int]bool{}, feeds: make([][]int, len(t.Devices))}
+	for i := range t.Feeds {
+		if f := &t.Feeds[i]; f.Device >= 0 {
+			m.feeds[f.Device] = append(m.feeds[f.Device], i)
+		}
+	}
 	for i := range e.List {
 		if q := &e.List[i]; q.Device >= 0 && q.PinIndex >= 0 {
 			m.used[[2]int{q.Device, q.PinIndex}] = true
