@@ -253,6 +253,7 @@ func (w *writer) change(group int64, c Change) error {
 
 // whole adds, removes or replaces a row.
 func (w *writer) whole(group int64, c Change) error {
+	c.Was, c.Is = c.Was.tidy(), c.Is.tidy()
 	var now *Row
 	if c.Was != nil {
 		var err error
@@ -271,7 +272,7 @@ func (w *writer) whole(group int64, c Change) error {
 			return err
 		}
 	} else {
-		is, by := *c.Is, w.put
+		is, by := c.Is, w.put
 		if now != nil {
 			is.Position = now.Position
 		} else {
@@ -283,8 +284,7 @@ func (w *writer) whole(group int64, c Change) error {
 				}
 			}
 		}
-		c.Is = &is
-		if done, err := w.store(by, c.Table, c.Row, &is); err != nil {
+		if done, err := w.store(by, c.Table, c.Row, is); err != nil {
 			return err
 		} else if !done {
 			return &Clash{Change: c, Gone: true}

@@ -111,6 +111,25 @@ func fromJSON(m map[string]cellJSON) map[string]design.Cell {
 	return out
 }
 
+// tidy is the row without its blank cells; nil stays nil.
+func (r *Row) tidy() *Row {
+	if r == nil {
+		return nil
+	}
+	out := &Row{r.Position, map[string]design.Cell{}, map[string]string{}}
+	for k, c := range r.Cells {
+		if c.Text != "" {
+			out.Cells[k] = c
+		}
+	}
+	for k, t := range r.Extra {
+		if t != "" {
+			out.Extra[k] = t
+		}
+	}
+	return out
+}
+
 // same reports whether two rows hold the same text. Positions don't count.
 func same(a, b *Row) bool {
 	if len(a.Cells) != len(b.Cells) || len(a.Extra) != len(b.Extra) {
