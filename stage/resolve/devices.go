@@ -119,13 +119,13 @@ func (r *resolver) ownPlace(q *plan.Device, row *design.Device) {
 		}
 		return
 	}
-	r.unknown(field(at, "connector"), row.Connector, quote(row.Name)+" has no connector "+quote(row.Connector.Value), have, "leave the connector blank")
+	r.unknown(RuleName, field(at, "connector"), row.Connector, quote(row.Name)+" has no connector "+quote(row.Connector.Value), have, "leave the connector blank")
 }
 
 // unknown reports a name that is not among a few choices.
-func (r *resolver) unknown(p finding.Place, e design.TextEntry, what string, have []string, fixes ...string) {
+func (r *resolver) unknown(rule *finding.Rule, p finding.Place, e design.TextEntry, what string, have []string, fixes ...string) {
 	p.Cell = e.At
-	v := finding.Say(RuleName, p, what)
+	v := finding.Say(rule, p, what)
 	close := near(e.Value, have)
 	for _, c := range close {
 		f := finding.Fix{Text: "write " + quote(c)}
@@ -154,7 +154,7 @@ func (r *resolver) pin(device int, e design.TextEntry, p finding.Place) int {
 	for i := range d.Pins {
 		have[i] = d.Pins[i].Name
 	}
-	r.unknown(p, e, quote(r.t.Devices[device].Name)+" has no pin "+quote(e.Value), have, "see the pins of "+quote(d.ID), "leave the pin blank to have it worked out")
+	r.unknown(RuleName, p, e, quote(r.t.Devices[device].Name)+" has no pin "+quote(e.Value), have, "see the pins of "+quote(d.ID), "leave the pin blank to have it worked out")
 	return -1
 }
 
@@ -253,7 +253,7 @@ func (r *resolver) theStates() {
 		case s.Source.State == settle.Blank:
 			q.Source = "battery"
 		case q.Source != "battery" && q.Source != "alternator":
-			r.unknown(at, s.Source, "the source "+quote(q.Source)+" is neither battery nor alternator", []string{"battery", "alternator"}, "write battery or alternator")
+			r.unknown(RuleSource, at, s.Source, "the source "+quote(q.Source)+" is neither battery nor alternator", []string{"battery", "alternator"}, "write battery or alternator")
 			q.Source = ""
 		}
 		usual := alternator

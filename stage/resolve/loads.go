@@ -128,7 +128,10 @@ func (r *resolver) rowLoad(l *design.Load, put func(loadKey) *plan.Load) {
 	device := r.device(l.Device, field(at, "device"))
 	state := r.states.look(l.State, field(at, "state"))
 	from := r.loadPin(device, l.FromPin, field(at, "from pin"), supplies, "supply")
-	to := r.loadPin(device, l.ToPin, field(at, "to pin"), returns, "ground")
+	to := -1
+	if from >= 0 || l.FromPin.Is() {
+		to = r.loadPin(device, l.ToPin, field(at, "to pin"), returns, "ground")
+	}
 	if device < 0 || from < 0 || to < 0 || l.State.State != settle.Blank && state < 0 || garbled(l) {
 		return
 	}
