@@ -30,10 +30,11 @@ type By struct {
 // Car is an open project with its book in memory. Its methods may be called
 // from several goroutines.
 type Car struct {
-	file *project.Project
-	mu   sync.Mutex
-	book *design.Book
-	at   map[place]int // index of a row in its sheet
+	file  *project.Project
+	mu    sync.Mutex
+	book  *design.Book
+	at    map[place]int // index of a row in its sheet
+	stamp int64         // of the file when the book was read
 }
 
 type place struct{ table, row string }
@@ -70,12 +71,29 @@ func (c *Car) Book() *design.Book {
 	return c.book.Clone()
 }
 
+// Refresh reads the book again if another program has written to the file
+// since, and tells whether one has.
+func (c *Car) Refresh() (bool, error) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	v, err := c.file.Stamp()
+	if err != nil || v == c.stamp {
+		return false, err
+	}
+	return true, c.load()
+}
+
 func (c *Car) load() error {
+	v, err := c.file.Stamp()
+	if err != nil {
+		return err
+	}
+
 	b, err := c.file.Load()
 	if err != nil {
 		return err
 	}
-	c.book = b
+	c.book, c.stamp = b, v
 	c.index()
 	return nil
 }
@@ -266,6 +284,9 @@ func (c *Car) apply(g project.Group, changes []project.Change) error {
 		return fault.New(fault.Invalid, "say who edits", errors.New("an edit without a name"))
 	}
 	if _, err := c.file.Apply(g, changes); err != nil {
+		if fault.Of(err) == fault.Conflict {
+			err = errors.Join(err, c.load()) // another program wrote to the file
+		}
 		return err
 	}
 	if g.Columns != nil {

@@ -11,6 +11,12 @@ import (
 	"keyon/model/fault"
 )
 
+// Stamp is a number that changes when another program writes to the file.
+func (p *Project) Stamp() (v int64, err error) {
+	err = p.db.QueryRow("PRAGMA data_version").Scan(&v)
+	return v, damage(err)
+}
+
 // Load reads the book. Rows come in their order; cells of columns this
 // program doesn't know stay in the file and out of the book.
 func (p *Project) Load() (*design.Book, error) {
