@@ -27,7 +27,8 @@ type judge struct {
 	c    part.Catalogue
 	p    *plan.Plan
 	t    *plan.Things
-	used map[[2]int][]int // device, pin: ends there
+	used map[[2]int][]int  // device, pin: ends there
+	rows map[design.ID]int // by UID: row of the table Devices
 	out  []finding.Verdict
 }
 
@@ -36,7 +37,10 @@ func Run(d *design.Design, c part.Catalogue, p *plan.Plan) []finding.Verdict {
 	if len(p.Ends.Of) != len(p.Things.Circuits) {
 		return nil
 	}
-	j := &judge{d: d, c: c, p: p, t: &p.Things, used: map[[2]int][]int{}}
+	j := &judge{d: d, c: c, p: p, t: &p.Things, used: map[[2]int][]int{}, rows: map[design.ID]int{}}
+	for k := range d.Devices {
+		j.rows[d.Devices[k].ID] = k
+	}
 	for i := range p.Ends.List {
 		if e := &p.Ends.List[i]; e.Device >= 0 && e.PinIndex >= 0 {
 			k := [2]int{e.Device, e.PinIndex}
@@ -59,10 +63,8 @@ func (j *judge) add(v finding.Verdict) { j.out = append(j.out, v) }
 
 // deviceCell is the cell of a device's row.
 func (j *judge) deviceCell(i int) settle.Cell {
-	for k := range j.d.Devices {
-		if j.d.Devices[k].ID == j.t.Devices[i].ID {
-			return j.d.Devices[k].Part.At
-		}
+	if k, ok := j.rows[j.t.Devices[i].ID]; ok {
+		return j.d.Devices[k].Part.At
 	}
 	return settle.Cell{}
 }

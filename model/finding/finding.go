@@ -133,17 +133,34 @@ func (v Verdict) Open() bool { return !v.OK && v.Waived == "" }
 // Sort orders verdicts: open before passed, stops first, then by rule, place
 // and cell, so that any row order of the design gives the same list.
 func Sort(vs []Verdict) {
-	slices.SortStableFunc(vs, func(a, b Verdict) int {
+	// Verdicts are large: their order is found first, then each moves once.
+	order := make([]int, len(vs))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortFunc(order, func(x, y int) int {
+		a, b := &vs[x], &vs[y]
+		if c := cmp.Compare(b2i(b.Open()), b2i(a.Open())); c != 0 {
+			return c
+		}
+		if a.Rule != b.Rule {
+			if c := cmp.Or(cmp.Compare(b.Rule.Severity, a.Rule.Severity), cmp.Compare(a.Rule.ID, b.Rule.ID)); c != 0 {
+				return c
+			}
+		}
 		return cmp.Or(
-			cmp.Compare(b2i(b.Open()), b2i(a.Open())),
-			cmp.Compare(b.Rule.Severity, a.Rule.Severity),
-			cmp.Compare(a.Rule.ID, b.Rule.ID),
 			cmp.Compare(a.Place.Kind, b.Place.Kind),
 			cmp.Compare(a.Place.ID, b.Place.ID),
 			cmp.Compare(a.Place.Field, b.Place.Field),
 			cmp.Compare(a.What, b.What),
+			cmp.Compare(x, y), // equal ones stay in the order they were said
 		)
 	})
+	sorted := make([]Verdict, len(vs))
+	for i, o := range order {
+		sorted[i] = vs[o]
+	}
+	copy(vs, sorted)
 }
 
 func b2i(b bool) int {
