@@ -16,7 +16,7 @@ var RuleSupply = &finding.Rule{ID: "complete.supply", Severity: finding.Stop, Ti
 
 // RuleGround: every device that takes power has a way back.
 var RuleGround = &finding.Rule{ID: "complete.ground", Severity: finding.Stop, Title: "device without ground",
-	Text:   "Every ground pin that a device needs is the end of a circuit; a case counts where it sits on metal.",
+	Text:   "Every ground pin that a device needs is the end of a circuit that leads to a stud, the battery, a return or a low-side output; a case counts where it sits on metal.",
 	Source: source.Ref{Kind: source.Datasheet, Doc: "part", Where: "needed pins"}}
 
 // RulePin: every pin that must be used is used.
@@ -45,8 +45,11 @@ func (j *judge) device(i int) {
 		switch ends := j.used[[2]int{i, k}]; {
 		case len(ends) > 0:
 			found[rule] = true
-			if rule == RuleSupply && !j.fed(i, ends) {
+			switch {
+			case rule == RuleSupply && !j.fed(i, ends):
 				missing[rule] = append(missing[rule], pin.Name+" (nothing on its circuit gives power)")
+			case rule == RuleGround && !j.cased(dev) && !j.returned(i, ends):
+				missing[rule] = append(missing[rule], pin.Name+" (its circuit leads to no ground)")
 			}
 		case rule == RuleGround && pin.Role == part.Ground && j.cased(dev):
 			found[rule] = true
@@ -90,27 +93,91 @@ func (j *judge) groupUsed(i int, pin *part.Pin) bool {
 	return false
 }
 
-// fed says whether a circuit that ends at a supply pin has an end that gives
-// power; a circuit with an open end has been reported and counts as fed.
+// fed says whether a circuit that ends at a supply pin has another end that
+// gives power; one that is open has been reported and counts as giving.
 func (j *judge) fed(device int, ends []int) bool {
+	return j.anyOther(device, ends, func(e *plan.End) bool {
+		if e.Stud >= 0 {
+			return j.t.Studs[e.Stud].Use == "supply"
+		}
+		switch e.Role {
+		case part.SupplyOut, part.SwitchedOut, part.HalfBridge, part.Battery, part.Alternator, part.SensorSupply, part.DigitalOut, part.Plain:
+			return true
+		}
+		return j.passes(e)
+	})
+}
+
+// returned says whether a circuit that ends at a ground pin has another end
+// that takes current back.
+func (j *judge) returned(device int, ends []int) bool {
+	return j.anyOther(device, ends, func(e *plan.End) bool {
+		if e.Stud >= 0 {
+			return j.t.Studs[e.Stud].Use != "supply"
+		}
+		switch e.Role {
+		case part.SensorReturn, part.LowSide, part.HalfBridge, part.Injector, part.Case, part.DigitalOut, part.Plain:
+			return true
+		case part.Ground: // a battery's, or one that its device has grounded elsewhere
+			return j.t.Devices[e.Device].Part.Kind == "battery" || j.groundedElsewhere(e)
+		}
+		return j.passes(e)
+	})
+}
+
+func (j *judge) anyOther(device int, ends []int, may func(*plan.End) bool) bool {
 	for _, i := range ends {
-		c := j.p.Ends.List[i].Circuit
-		for _, k := range j.p.Ends.Of[c] {
+		for _, k := range j.p.Ends.Of[j.p.Ends.List[i].Circuit] {
 			e := &j.p.Ends.List[k]
-			if k == i {
-				continue
-			}
-			if e.Device < 0 && e.Stud < 0 || e.Device >= 0 && e.PinIndex < 0 { // open: reported
+			switch {
+			case k == i || e.Device == device && e.Device >= 0:
+			case e.Device < 0 && e.Stud < 0, e.Device >= 0 && e.PinIndex < 0: // open: reported
+				return true
+			case may(e):
 				return true
 			}
-			if e.Stud >= 0 && j.t.Studs[e.Stud].Use == "supply" {
+		}
+	}
+	return false
+}
+
+// passes says whether a contact, wire or diode inside the end's device leads
+// on to a pin that is in use.
+func (j *judge) passes(e *plan.End) bool {
+	p := j.t.Devices[e.Device].Part
+	for _, l := range p.Links {
+		if l.Kind != part.Contacts && l.Kind != part.Through && l.Kind != part.Diode {
+			continue
+		}
+		far := ""
+		switch p.Pins[e.PinIndex].Name {
+		case l.From:
+			far = l.To
+		case l.To:
+			far = l.From
+		}
+		for k := range p.Pins {
+			if far != "" && p.Pins[k].Name == far && len(j.used[[2]int{e.Device, k}]) > 0 {
 				return true
 			}
-			if e.Device == device {
-				continue
-			}
-			switch e.Role {
-			case part.SupplyOut, part.SwitchedOut, part.HalfBridge, part.Battery, part.Alternator, part.SensorSupply, part.Plain:
+		}
+	}
+	return false
+}
+
+// groundedElsewhere says whether another ground pin of the end's device is in
+// use by another circuit, or its case is on metal.
+func (j *judge) groundedElsewhere(e *plan.End) bool {
+	dev := &j.t.Devices[e.Device]
+	if j.cased(dev) {
+		return true
+	}
+	for k := range dev.Part.Pins {
+		if dev.Part.Pins[k].Role != part.Ground || k == e.PinIndex {
+			continue
+		}
+		for _, i := range j.used[[2]int{e.Device, k}] {
+			if j.p.Ends.List[i].Circuit != e.Circuit {
 				return true
 			}
 		}

@@ -2,15 +2,19 @@ package complete
 
 import (
 	"fmt"
+	"slices"
 
+	"keyon/model/design"
 	"keyon/model/finding"
 	"keyon/model/part"
+	"keyon/model/plan"
+	"keyon/model/settle"
 	"keyon/model/source"
 )
 
 // RuleEnd: no circuit ends nowhere.
 var RuleEnd = &finding.Rule{ID: "complete.end", Severity: finding.Stop, Title: "circuit with one end",
-	Text:   "A circuit joins at least two ends.",
+	Text:   "A circuit joins at least two ends; a shield that runs with others may end free on one side.",
 	Source: source.Ref{Kind: source.Judgement, Doc: "house-rules", Where: "circuits"}}
 
 // RulePlug: unused cavities of sealed connectors are closed.
@@ -20,7 +24,7 @@ var RulePlug = &finding.Rule{ID: "complete.plug", Severity: finding.Note, Title:
 
 // RuleIdle: what nothing uses.
 var RuleIdle = &finding.Rule{ID: "complete.idle", Severity: finding.Note, Title: "nothing uses it",
-	Text:   "A device, leg or stud that no circuit touches is either spare or forgotten.",
+	Text:   "A device, feed, stud, leg, join, cable or loom that no circuit touches is either spare or forgotten.",
 	Source: source.Ref{Kind: source.Judgement, Doc: "house-rules", Where: "spares"}}
 
 func (j *judge) ends() {
@@ -32,7 +36,7 @@ func (j *judge) ends() {
 		if row.FromDevice.Text == "" {
 			place.Field, place.Cell = "from device", row.FromDevice.At
 		}
-		if len(ends) >= 2 {
+		if len(ends) >= 2 || len(ends) == 1 && q.Class.Value == "shield" && len(q.Kin) > 0 {
 			j.add(finding.Pass(RuleEnd, place, fmt.Sprintf("%s joins %s", q.Name, plural(len(ends), "end"))))
 			continue
 		}
@@ -96,37 +100,68 @@ func (j *judge) unused(place finding.Place, name string, k *part.Connector, take
 	}
 }
 
+// idle notes what no circuit touches, kind by kind.
 func (j *judge) idle() {
-	busy := make([]bool, len(j.t.Devices))
-	studs := make([]bool, len(j.t.Studs))
+	t := j.t
+	devices, studs, feeds := make([]bool, len(t.Devices)), make([]bool, len(t.Studs)), make([]bool, len(t.Feeds))
+	mark := func(used []bool, i int) {
+		if i >= 0 {
+			used[i] = true
+		}
+	}
 	for i := range j.p.Ends.List {
 		e := &j.p.Ends.List[i]
-		if e.Device >= 0 {
-			busy[e.Device] = true
-		}
-		if e.Stud >= 0 {
-			studs[e.Stud] = true
-		}
+		mark(devices, e.Device)
+		mark(studs, e.Stud)
+		mark(feeds, e.Feed)
 	}
-	for i := range j.t.Devices {
-		if !busy[i] && j.t.Devices[i].Part != nil {
-			j.add(finding.Say(RuleIdle, finding.Place{Kind: "device", ID: j.t.Devices[i].Name, Field: "circuits", Cell: j.deviceCell(i)}, "no circuit ends at "+j.t.Devices[i].Name, "add its circuits, or delete the device"))
-		}
-	}
-	for i := range j.t.Studs {
-		if !studs[i] {
-			j.add(finding.Say(RuleIdle, finding.Place{Kind: "stud", ID: j.t.Studs[i].Name, Field: "circuits"}, "no circuit ends on stud "+j.t.Studs[i].Name, "delete it, or leave it as a spare"))
-		}
-	}
-	used := make([]bool, len(j.t.Legs))
+	legs, joins := make([]bool, len(t.Legs)), make([]bool, len(t.Joins))
 	for i := range j.p.Wires.List {
 		for _, l := range j.p.Wires.List[i].Legs {
-			used[l] = true
+			legs[l] = true
 		}
 	}
-	for i := range j.t.Legs {
-		if !used[i] {
-			j.add(finding.Say(RuleIdle, finding.Place{Kind: "leg", ID: j.t.Legs[i].Name, Field: "wires"}, "no wire runs in leg "+j.t.Legs[i].Name, "delete it, or leave it for later"))
+	for i := range j.p.Routes.List {
+		for _, k := range j.p.Routes.List[i].Joins {
+			joins[k] = true
 		}
+	}
+	note := func(used bool, place finding.Place, what string, fixes ...string) {
+		if !used {
+			j.add(finding.Say(RuleIdle, place, what, fixes...))
+		}
+	}
+	cell := func(table string, row design.ID, column string) settle.Cell {
+		return settle.Cell{Table: table, Row: string(row), Column: column}
+	}
+	for i := range t.Devices {
+		if x := &t.Devices[i]; x.Part != nil {
+			note(devices[i], finding.Place{Kind: "device", ID: x.Name, Field: "circuits", Cell: cell("Devices", x.ID, "device")}, "no circuit ends at "+x.Name, "add its circuits, or delete the device")
+		}
+	}
+	for i := range t.Studs {
+		x := &t.Studs[i]
+		note(studs[i], finding.Place{Kind: "stud", ID: x.Name, Field: "circuits", Cell: cell("Studs", x.ID, "stud")}, "no circuit ends on stud "+x.Name, "delete it, or leave it as a spare")
+	}
+	for i := range t.Feeds {
+		x := &t.Feeds[i]
+		note(feeds[i], finding.Place{Kind: "feed", ID: x.Name, Field: "circuits", Cell: cell("Feeds", x.ID, "feed")}, "no circuit takes power from feed "+x.Name, "leave it as a spare")
+	}
+	for i := range t.Legs {
+		x := &t.Legs[i]
+		note(legs[i], finding.Place{Kind: "leg", ID: x.Name, Field: "wires", Cell: cell("Legs", x.ID, "from")}, "no wire runs in leg "+x.Name, "delete it, or leave it for later")
+	}
+	for i := range t.Joins {
+		x := &t.Joins[i]
+		note(joins[i], finding.Place{Kind: "join", ID: x.Name, Field: "circuits", Cell: cell("Joins", x.ID, "join")}, "no circuit crosses join "+x.Name, "delete it, or leave it for later")
+	}
+	for i := range t.Cables {
+		x := &t.Cables[i]
+		note(len(x.Circuits) > 0, finding.Place{Kind: "cable", ID: x.Name, Field: "cores", Cell: cell("Cables", x.ID, "cable")}, "no circuit runs in cable "+x.Name, "name its circuits, or delete it")
+	}
+	for i := range j.d.Looms {
+		x := &j.d.Looms[i]
+		built := slices.ContainsFunc(t.Looms, func(m plan.Loom) bool { return m.Name == x.Name })
+		note(built, finding.Place{Kind: "loom", ID: x.Name, Field: "legs", Cell: cell("Looms", x.ID, "loom")}, "no leg belongs to loom "+x.Name, "name it in the legs, or delete it")
 	}
 }

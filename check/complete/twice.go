@@ -17,43 +17,48 @@ var RuleTwice = &finding.Rule{ID: "complete.twice", Severity: finding.Stop, Titl
 	Source: source.Ref{Kind: source.Practice, Doc: "workmanship", Where: "one wire in one contact"}}
 
 func (j *judge) twice() {
-	keys := make([][2]int, 0, len(j.used))
-	for k := range j.used {
-		keys = append(keys, k)
-	}
-	slices.SortFunc(keys, func(a, b [2]int) int {
-		if a[0] != b[0] {
-			return a[0] - b[0]
-		}
-		return a[1] - b[1]
-	})
-	for _, k := range keys {
-		ends := j.used[k]
-		if len(ends) < 2 {
+	for i := range j.t.Devices {
+		dev := &j.t.Devices[i]
+		if dev.Part == nil {
 			continue
 		}
-		dev := &j.t.Devices[k[0]]
-		pin := &dev.Part.Pins[k[1]]
-		if _, post := pin.Stud(); post || pin.Role == part.Case {
-			continue
-		}
-		var circuits []string
-		for _, i := range ends {
-			if n := j.t.Circuits[j.p.Ends.List[i].Circuit].Name; !slices.Contains(circuits, n) {
-				circuits = append(circuits, n)
+		pins, good := 0, true
+		for k := range dev.Part.Pins {
+			pin := &dev.Part.Pins[k]
+			if _, post := pin.Stud(); post || pin.Role == part.Case {
+				continue
+			}
+			if ends := j.used[[2]int{i, k}]; len(ends) > 0 {
+				pins++
+				good = j.oneCircuit(dev, pin, ends) && good
 			}
 		}
-		if len(circuits) < 2 {
-			continue
+		if pins > 0 && good {
+			j.add(finding.Pass(RuleTwice, finding.Place{Kind: "device", ID: dev.Name, Field: "pins", Cell: j.deviceCell(i)}, fmt.Sprintf("%s: %s, each with one circuit", dev.Name, plural(pins, "pin"))))
 		}
-		v := finding.Say(RuleTwice, j.end(ends[len(ends)-1]), fmt.Sprintf("%s pin %s is used by %s", dev.Name, pin.Name, strings.Join(sorted(circuits), " and ")), "give one of them another pin, or leave it blank to have one chosen")
-		for _, i := range ends[:len(ends)-1] {
-			v.Related = append(v.Related, j.end(i))
-		}
-		j.add(v)
 	}
 	j.wiresInContact()
 	j.cavities()
+}
+
+// oneCircuit judges that the ends at a pin belong to one circuit.
+func (j *judge) oneCircuit(dev *plan.Device, pin *part.Pin, ends []int) bool {
+	var circuits []string
+	for _, i := range ends {
+		if n := j.t.Circuits[j.p.Ends.List[i].Circuit].Name; !slices.Contains(circuits, n) {
+			circuits = append(circuits, n)
+		}
+	}
+	if len(circuits) < 2 {
+		return true
+	}
+	last := len(ends) - 1
+	v := finding.Say(RuleTwice, j.end(ends[last]), fmt.Sprintf("%s pin %s is used by %s", dev.Name, pin.Name, strings.Join(sorted(circuits), " and ")), "give one of them another pin, or leave it blank to have one chosen")
+	for _, i := range ends[:last] {
+		v.Related = append(v.Related, j.end(i))
+	}
+	j.add(v)
+	return false
 }
 
 // wiresInContact counts the wires that end at one pin with a cavity.
