@@ -1,7 +1,6 @@
 package resolve
 
 import (
-	"container/heap"
 	"slices"
 
 	"keyon/model/part"
@@ -221,9 +220,11 @@ func (k *classing) choices(c int) {
 	if _, ok := part.Among(sides, implied, part.Exact); !ok {
 		implied = ""
 	}
-	if x.asked = k.r.classBlank(q); !x.asked {
+	known := slices.ContainsFunc(sides, func(s part.RoleSet) bool { return s != part.EveryRole })
+	switch x.asked = k.r.classBlank(q); {
+	case !x.asked:
 		x.options = []option{{class: q.Class.Value, sets: part.Narrow(sides, q.Class.Value)}}
-	} else {
+	case known:
 		for level := part.Exact; level <= part.Kin && len(x.options) == 0; level++ {
 			for i, class := range functions {
 				if sets, ok := part.Among(sides, class, level); ok && (implied == "" || class == implied) {
@@ -231,9 +232,9 @@ func (k *classing) choices(c int) {
 				}
 			}
 		}
-		if len(x.options) == 0 {
-			x.options = []option{{class: "signal", sets: sides}}
-		}
+	}
+	if len(x.options) == 0 {
+		x.options = []option{{class: "signal", sets: sides}}
 	}
 	x.alive = 1<<len(x.options) - 1
 	x.single = len(x.options) == 1
@@ -265,22 +266,6 @@ func (k *classing) ends(d, but int, with *option) []load {
 	return out
 }
 
-// load is n ends or pins with the same roles.
-type load struct {
-	set part.RoleSet
-	n   int
-}
-
-func put(list []load, s part.RoleSet, n int) []load {
-	for i := range list {
-		if list[i].set == s {
-			list[i].n += n
-			return list
-		}
-	}
-	return append(list, load{s, n})
-}
-
 // fits reports whether as many of a device's blank ends find a pin of their
 // own, and as many of its needed pins an end, as could at the beginning. Ends
 // and pins are asked apart: where each side can be served, both can at once
@@ -289,55 +274,6 @@ func (k *classing) fits(d, but int, with *option) bool {
 	k.work++
 	ends := k.ends(d, but, with)
 	return most(ends, k.pins[d]) >= k.pairs[d] && most(ends, k.needed[d]) >= k.serves[d]
-}
-
-// most is how many of a and b can be paired one to one, a pair having a role
-// in common: the largest flow through roles (Ford and Fulkerson 1956).
-func most(a, b []load) int {
-	flow := make([]int, len(a)*len(b))
-	left, right := make([]int, len(a)), make([]int, len(b))
-	for i := range a {
-		left[i] = a[i].n
-	}
-	for j := range b {
-		right[j] = b[j].n
-	}
-	seen := make([]int, len(b))
-	round, total := 0, 0
-	var push func(i, n int) int // n of group i onwards; what got through
-	push = func(i, n int) int {
-		for j := range b {
-			if a[i].set&b[j].set == 0 || seen[j] == round {
-				continue
-			}
-			seen[j] = round
-			got := min(n, right[j])
-			right[j] -= got
-			for h := 0; got == 0 && h < len(a); h++ {
-				if back := flow[h*len(b)+j]; h != i && back > 0 {
-					got = push(h, min(n, back))
-					flow[h*len(b)+j] -= got
-				}
-			}
-			if got > 0 {
-				flow[i*len(b)+j] += got
-				return got
-			}
-		}
-		return 0
-	}
-	for i := range a {
-		for left[i] > 0 {
-			round++
-			got := push(i, left[i])
-			if got == 0 {
-				break
-			}
-			left[i] -= got
-			total += got
-		}
-	}
-	return total
 }
 
 // narrow rules out the classes with which a device's ends or needed pins can't
@@ -393,84 +329,6 @@ func (k *classing) follow(circuits []int) bool {
 	return true
 }
 
-// decide settles what is left, the clearest case first: the circuit whose
-// second best class costs most beside its best.
-func (k *classing) decide() {
-	open := &clearest{k: k}
-	var start []int
-	for c := range k.all {
-		if k.undecided(c) {
-			k.priceNames(c)
-		}
-		start = append(start, c)
-	}
-	if !k.follow(start) {
-		k.undo()
-	}
-	k.trail = k.trail[:0]
-	for c := range k.all {
-		open.add(c)
-	}
-	for len(open.list) > 0 {
-		x := heap.Pop(open).(clear)
-		c := x.circuit
-		if !k.undecided(c) || x.regret != k.regret(c) {
-			continue
-		}
-		before := k.all[c].alive
-		o := k.cheapest(c)
-		k.trail = append(k.trail[:0], change{c, before})
-		k.all[c].alive = 1 << o
-		if k.work <= mostPairings && !k.follow([]int{c}) {
-			k.undo()
-			k.all[c].alive = before &^ (1 << o)
-			open.add(c)
-			continue
-		}
-		for _, t := range k.trail {
-			open.add(t.circuit)
-		}
-	}
-}
-
-func (k *classing) undecided(c int) bool { return k.all[c].alive&(k.all[c].alive-1) != 0 }
-
-// clear is a circuit with what its best class saves.
-type clear struct{ circuit, regret int }
-
-// clearest is a heap of undecided circuits. A circuit stands in it once for
-// every change of its choice; entries that no longer hold are passed over.
-type clearest struct {
-	k    *classing
-	list []clear
-}
-
-func (h *clearest) Len() int { return len(h.list) }
-func (h *clearest) Less(i, j int) bool {
-	a, b := h.list[i], h.list[j]
-	return a.regret > b.regret || a.regret == b.regret && a.circuit < b.circuit
-}
-func (h *clearest) Swap(i, j int) { h.list[i], h.list[j] = h.list[j], h.list[i] }
-func (h *clearest) Push(x any)    { h.list = append(h.list, x.(clear)) }
-func (h *clearest) Pop() any {
-	x := h.list[len(h.list)-1]
-	h.list = h.list[:len(h.list)-1]
-	return x
-}
-
-func (h *clearest) add(c int) {
-	if h.k.undecided(c) {
-		heap.Push(h, clear{c, h.k.regret(c)})
-	}
-}
-
-func (k *classing) undo() {
-	for i := len(k.trail) - 1; i >= 0; i-- {
-		k.all[k.trail[i].circuit].alive = k.trail[i].alive
-	}
-	k.trail = k.trail[:0]
-}
-
 // priceNames adds to each class what the names of circuit and pins say: the
 // less of the best pin's name stands in the circuit's, the dearer.
 func (k *classing) priceNames(c int) {
@@ -510,35 +368,6 @@ func (r *resolver) wordsOf(p *part.Device) []part.Words {
 		r.words[p] = w
 	}
 	return w
-}
-
-// cheapest is the cheapest option a circuit still has.
-func (k *classing) cheapest(c int) int {
-	x := &k.all[c]
-	best := -1
-	for o := range x.options {
-		if x.alive&(1<<o) != 0 && (best < 0 || x.options[o].price < x.options[best].price) {
-			best = o
-		}
-	}
-	return best
-}
-
-// regret is what a circuit's second best class costs more than its best.
-func (k *classing) regret(c int) int {
-	x := &k.all[c]
-	best, second := 1<<30, 1<<30
-	for o := range x.options {
-		if x.alive&(1<<o) == 0 {
-			continue
-		}
-		if p := x.options[o].price; p < best {
-			best, second = p, best
-		} else {
-			second = min(second, p)
-		}
-	}
-	return second - best
 }
 
 // write puts a circuit's class down with its reason.
