@@ -14,8 +14,9 @@ type Hit struct {
 	Own   bool   `json:"own,omitempty"`
 }
 
-// Kinds are the words for the kinds of parts, in the order lists show them.
-var Kinds = []string{"device", "connector", "contact", "seal", "plug", "wire", "cable", "sleeve", "lug", "boot", "fuse", "splice", "stud"}
+// Kinds are the words for the kinds of parts, then of facts, in the order
+// lists show them.
+var Kinds = []string{"device", "connector", "contact", "seal", "plug", "wire", "cable", "sleeve", "lug", "boot", "fuse", "splice", "stud", "terminal", "colour", "crimp", "protection"}
 
 // everyday leads from what people say to the words of the trade. Longer
 // phrases stand before the words they contain.
@@ -36,7 +37,7 @@ var everyday = []struct{ said, trade string }{
 	{"shielded wire", "braid, jacket"}, {"screened", "braid, jacket"}, {"shielded", "braid, jacket"}, {"earth", "ground"}, {"jump start", "start socket"}, {"screen heater", "heated screen"}, {"fire bottle", "extinguisher"},
 }
 
-// all lists every part, by kind and then ID.
+// all lists every part and fact, by kind and then ID.
 func (c Catalogue) all() []Hit {
 	var list []Hit
 	for _, d := range c.Devices {
@@ -80,6 +81,9 @@ func (c Catalogue) all() []Hit {
 	}
 	for _, s := range c.Studs {
 		list = append(list, Hit{"stud", s.ID, s.Title, s.Own})
+	}
+	for _, f := range facts() {
+		list = append(list, Hit{f.Kind, f.ID, f.Title, false})
 	}
 	slices.SortFunc(list, func(a, b Hit) int {
 		return cmp.Or(cmp.Compare(slices.Index(Kinds, a.Kind), slices.Index(Kinds, b.Kind)), natural(a.ID, b.ID))
@@ -191,12 +195,8 @@ func (c Catalogue) Title(id ID) string {
 	if s := c.Seals[id]; s != nil {
 		return s.Title
 	}
-	for _, f := range c.Families {
-		if strings.HasPrefix(id, f+" ") {
-			if w := c.WireOf(f, id[len(f)+1:]); w != nil {
-				return w.Title
-			}
-		}
+	if w := c.wireByID(id); w != nil {
+		return w.Title
 	}
 	if k := c.Cables[id]; k != nil {
 		return k.Title

@@ -152,7 +152,7 @@ func (o *overlay) make(p *design.Part) {
 		o.make(like)
 	}
 	if o.c.Title(p.Name) != "" {
-		o.say(RuleReplaces, "part", p.Name, "part", settle.Cell{Table: p.Kind.At.Table, Row: p.Kind.At.Row, Column: "part"}, p.Name+" stands in the catalogue too; the shop's own is used")
+		o.say(RuleReplaces, "part", p.Name, "part", beside(p.Kind, "part"), p.Name+" stands in the catalogue too; the shop's own is used")
 	}
 	switch p.Kind.Or("") {
 	case "device":
@@ -357,6 +357,11 @@ func (o *overlay) gauges(p *design.Part, like []Gauge) []Gauge {
 		return like
 	}
 	return list
+}
+
+// beside is the cell of another column in the row of an entry.
+func beside(e settle.Entry[string], column string) settle.Cell {
+	return settle.Cell{Table: e.At.Table, Row: e.At.Row, Column: column}
 }
 
 // words parts a cell that holds several names.

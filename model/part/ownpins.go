@@ -39,7 +39,7 @@ func (o *overlay) connector(p *design.Part) {
 			continue
 		}
 		v.Size, v.Contacts, v.Seals = "", nil, nil
-		for _, id := range words(row.Contact.Value) {
+		for _, id := range o.seatings(row.Contact.Value) {
 			switch contact := o.c.Contacts[id]; {
 			case contact != nil:
 				v.Contacts = append(v.Contacts, id)
@@ -57,10 +57,25 @@ func (o *overlay) connector(p *design.Part) {
 		}
 	}
 	if len(k.Cavities) == 0 {
-		o.say(RulePin, "part", p.Name, "part", p.Kind.At, "the connector has no cavities", "add a row to Pins for each cavity, or name a connector under like")
+		o.say(RulePin, "part", p.Name, "part", beside(p.Kind, "part"), "the connector has no cavities", "add a row to Pins for each cavity, or name a connector under like")
 	}
 	k.Head = head(p, k.Head)
 	o.c.Connectors[p.Name] = k
+}
+
+// seatings parts a cell that names contacts, seals or a size. Commas part
+// names that hold spaces; where the whole is no name, spaces do too.
+func (o *overlay) seatings(text string) []string {
+	var list []string
+	for item := range strings.FieldsFuncSeq(text, func(r rune) bool { return r == ',' || r == ';' || r == '\n' }) {
+		item = strings.TrimSpace(item)
+		if o.c.Contacts[item] != nil || o.c.Seals[item] != nil || o.hasSize(item) {
+			list = append(list, item)
+		} else {
+			list = append(list, strings.Fields(item)...)
+		}
+	}
+	return list
 }
 
 // hasSize reports whether some contact or seal has that contact size.
@@ -161,7 +176,7 @@ func (o *overlay) seat(p *design.Part, d *Device, x *Pin, row *design.Pin) {
 		for _, k := range d.Connectors {
 			names = append(names, strconv.Quote(k.Name))
 		}
-		o.say(RulePin, "pin", where, "connector", at(row.Connector, row.Pin, "connector"), "the device has no connector "+strconv.Quote(x.Connector)+"; it has "+strings.Join(names, ", "), "name one of its connectors")
+		o.say(RulePin, "pin", where, "connector", beside(row.Pin, "connector"), "the device has no connector "+strconv.Quote(x.Connector)+"; it has "+strings.Join(names, ", "), "name one of its connectors")
 		return
 	}
 	if x.Cavity == "" {
@@ -172,25 +187,15 @@ func (o *overlay) seat(p *design.Part, d *Device, x *Pin, row *design.Pin) {
 		return
 	}
 	if !slices.ContainsFunc(k.Cavities, func(v Cavity) bool { return v.Name == x.Cavity }) {
-		o.say(RulePin, "pin", where, "cavity", at(row.Cavity, row.Pin, "cavity"), "connector "+k.ID+" has no cavity "+x.Cavity, "write a cavity of "+k.ID)
+		o.say(RulePin, "pin", where, "cavity", beside(row.Pin, "cavity"), "connector "+k.ID+" has no cavity "+x.Cavity, "write a cavity of "+k.ID)
 		return
 	}
 	for j := range d.Pins {
 		if y := &d.Pins[j]; y != x && y.Connector == x.Connector && y.Cavity == x.Cavity {
-			o.say(RulePin, "pin", where, "cavity", at(row.Cavity, row.Pin, "cavity"), "cavity "+x.Cavity+" is taken by pin "+y.Name, "give each pin its own cavity")
+			o.say(RulePin, "pin", where, "cavity", beside(row.Pin, "cavity"), "cavity "+x.Cavity+" is taken by pin "+y.Name, "give each pin its own cavity")
 			return
 		}
 	}
-}
-
-// at is the cell of an entry; a blank one stands in the row of another.
-func at(e, row settle.Entry[string], column string) settle.Cell {
-	if e.At.Table != "" {
-		return e.At
-	}
-	c := row.At
-	c.Column = column
-	return c
 }
 
 func (o *overlay) deviceLinks(p *design.Part, d *Device) {

@@ -142,6 +142,14 @@ func (c Catalogue) Show(id ID) []Line {
 		s.figure("torque at most", k.TorqueMost, 1, "N·m")
 		return s.lines
 	}
+	if f := factByID(id); f != nil {
+		s := begin(f.Kind, f.Head)
+		s.say("code", f.Code)
+		if f.Unit != "" {
+			s.figure("value", f.Value, 1, f.Unit)
+		}
+		return s.lines
+	}
 	return nil
 }
 
