@@ -132,6 +132,9 @@ func (j *judge) least() {
 			if l.Out {
 				v.OK = false
 				v.What += "; it cuts out"
+				if l.Volts >= q.LeastVolts {
+					v.What = fmt.Sprintf("%s can't run in %s: what it draws pulls its volts under %s V, and it cuts out; unloaded it gets %s V", name, j.t.States[s].Name, v2, v1)
+				}
 			}
 			v.Fixes = []finding.Fix{{Text: "allow less drop, or look at what pulls the source down in this state"}}
 			j.add(v)

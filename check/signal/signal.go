@@ -279,12 +279,20 @@ func (j *judge) metal(c int) {
 		switch {
 		case w.From.Kind == plan.AtSplice || w.To.Kind == plan.AtSplice:
 			j.add(finding.Say(RuleMetal, place, name+" has a splice", "run it in one piece"))
-		case w.Cable < 0 && !strings.Contains(j.p.Sizes.Wires[i].Family.Value, "KX"):
+		case !strings.HasPrefix(j.p.Sizes.Wires[i].Family.Value, "KX") && !j.thermocouple(w.Cable):
 			j.add(finding.Say(RuleMetal, place, name+" runs in copper wire "+j.p.Sizes.Wires[i].Family.Value, "give it a thermocouple extension cable"))
 		default:
 			j.add(finding.Pass(RuleMetal, place, name+" runs in its own metals"))
 		}
 	}
+}
+
+// thermocouple reports whether a cable is made of thermocouple metals.
+func (j *judge) thermocouple(cable int) bool {
+	if cable < 0 || j.t.Cables[cable].Part == nil {
+		return false
+	}
+	return strings.HasPrefix(j.t.Cables[cable].Part.Use, "thermocouple")
 }
 
 // apart looks at each leg with ignition in it for signals that mind.
