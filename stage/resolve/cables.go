@@ -2,8 +2,10 @@ package resolve
 
 import (
 	"slices"
+	"strings"
 
 	"keyon/model/finding"
+	"keyon/model/part"
 	"keyon/model/plan"
 )
 
@@ -44,7 +46,8 @@ func (r *resolver) theCables() {
 	}
 }
 
-// cores gives each circuit of a cable its core.
+// cores gives each circuit of a cable its core: in order, but that a circuit
+// with a sign does not go on the core of the other sign.
 func (r *resolver) cores(cable int) {
 	q := &r.t.Cables[cable]
 	row := &r.d.Cables[cable]
@@ -52,17 +55,39 @@ func (r *resolver) cores(cable int) {
 	if q.Part == nil {
 		return
 	}
+	listed := 0
+	for _, name := range row.Cores.Value {
+		if k, ok := r.circuits.of[name]; ok && slices.Contains(q.Circuits, k) {
+			listed++
+		}
+	}
+	taken := make([]bool, len(q.Part.Cores))
 	next, over := 0, 0
 	for n, k := range q.Circuits {
-		switch {
-		case r.t.Circuits[k].Class.Value == "shield" && q.Part.Shielded:
+		if r.t.Circuits[k].Class.Value == "shield" && q.Part.Shielded {
 			q.Cores[n] = Drain
-		case next < len(q.Part.Cores):
-			q.Cores[n] = q.Part.Cores[next].Name
-			next++
-		default:
-			over++
+			continue
 		}
+		core := -1
+		for i := range q.Part.Cores {
+			if taken[i] {
+				continue
+			}
+			if core < 0 {
+				core = i
+			}
+			if n >= listed && q.Part.Cores[i].Name == r.sign(k) {
+				core = i
+				break
+			}
+		}
+		if core < 0 {
+			over++
+			continue
+		}
+		taken[core] = true
+		q.Cores[n] = q.Part.Cores[core].Name
+		next++
 	}
 	if over > 0 {
 		p := finding.Place{Kind: "cable", ID: row.Name, Field: "part", Cell: row.Part.At}
@@ -71,6 +96,31 @@ func (r *resolver) cores(cable int) {
 		v.Fixes = []finding.Fix{{Text: "choose a cable with more cores"}, {Text: "take a circuit out of the cable"}}
 		r.say(v)
 	}
+}
+
+// sign is + or - where a circuit has one: by the thermocouple pins it names,
+// else by the end of its name.
+func (r *resolver) sign(circuit int) string {
+	c := &r.t.Circuits[circuit]
+	for i := range c.Ends {
+		e := &c.Ends[i]
+		if e.Device < 0 || !e.Pin.Is() || r.t.Devices[e.Device].Part == nil {
+			continue
+		}
+		d := r.t.Devices[e.Device].Part
+		switch d.Pins[r.pinsOf(d)[e.Pin.Value]].Role {
+		case part.ThermoPlus:
+			return "+"
+		case part.ThermoMinus:
+			return "-"
+		}
+	}
+	for _, s := range []string{"+", "-"} {
+		if strings.HasSuffix(c.Name, s) {
+			return s
+		}
+	}
+	return ""
 }
 
 // Drain is the core name of a shield circuit in a shielded cable.

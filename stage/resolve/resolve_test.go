@@ -222,3 +222,40 @@ func TestEmpty(t *testing.T) {
 		t.Errorf("an empty book: %v, %d states", vs, len(x.States))
 	}
 }
+
+// TestCores: in the order of the list, else by sign and name; a screen takes
+// the drain.
+func TestCores(t *testing.T) {
+	x, _ := resolve(t, `
+-- places.csv --
+place
+p
+-- devices.csv --
+device, part, place
+k, knock-2w, p
+tc, thermocouple-k, p
+-- cables.csv --
+cable, part, cores
+listed, shielded-2x22-32, "K2, K1"
+named, shielded-2x22-32,
+metals, thermocouple-kx-24,
+-- circuits.csv --
+circuit, from device, from pin, class, cable
+K1, k, SIG, low-level,
+K2, k, 0V, sensor return,
+KS, k, SCR, shield, listed
+L1, k, SIG, low-level, named
+L2, k, 0V, sensor return, named
+A, tc, -, thermocouple, metals
+B, tc, +, thermocouple, metals
+`)
+	want := map[string]string{"K2": "white", "K1": "blue", "KS": "drain", "L1": "white", "L2": "blue", "A": "-", "B": "+"}
+	for _, cable := range x.Cables {
+		for n, k := range cable.Circuits {
+			name := x.Circuits[k].Name
+			if cable.Cores[n] != want[name] {
+				t.Errorf("%s: %s is on core %s, want %s", cable.Name, name, cable.Cores[n], want[name])
+			}
+		}
+	}
+}
