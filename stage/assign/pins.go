@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
-	"strconv"
 	"strings"
 
 	"keyon/model/finding"
@@ -323,14 +322,24 @@ func (w *work) reason(d int, v *want, pin int, note string) settle.Reason {
 	if v.amps > 0 && p.Amps > 0 && rated(p.Role) {
 		r.Because = append(r.Because, settle.Num("load", quantity.RoundTo(v.amps, 0.01), "A"), settle.Num("pin may carry", float64(p.Amps), "A"))
 	}
-	if n, err := strconv.ParseFloat(p.Index, 64); err == nil {
-		r.Because = append(r.Because, settle.Num("index", n, ""))
+	free := 1 // with the one chosen, which is still free here
+	for k := range w.t.Devices[d].Part.Pins {
+		if k != pin && w.t.Devices[d].Part.Pins[k].Role == p.Role && w.taken[d][k] < 0 {
+			free++
+		}
 	}
+	r.Because = append(r.Because, settle.Num("free pins of this role", float64(free), ""), settle.Num("price", float64(w.price(d, v, seat{pin: pin})), "mm of wire"))
 	role := string(p.Role)
 	if role == "" {
 		role = "pin"
 	}
-	r.Text = "cheapest free " + role + " by role, rating, group, index, name and way" + note
+	r.Text = "cheapest free " + role + " by role, rating, group, index, name, contact and way" + note
+	switch k := kind(p.Role); {
+	case p.Group != "" && v.groups[k+" "+p.Group] > 0:
+		r.Text += "; its other wires hang in group " + p.Group + " too"
+	case p.Index != "" && p.Index == v.index && ordered(p.Role):
+		r.Text += "; index " + p.Index + " as the far end"
+	}
 	return r
 }
 
