@@ -162,3 +162,14 @@ func TestOwnOrder(t *testing.T) {
 		}
 	}
 }
+
+func BenchmarkWith(b *testing.B) {
+	book := design.NewBook()
+	for i := range 30 {
+		book.Sheet("Parts").Add("part", fmt.Sprintf("part %d", i), "kind", "device", "like", "fan-300")
+	}
+	d, c := design.Read(book), Embedded()
+	for b.Loop() {
+		c.With(d)
+	}
+}
