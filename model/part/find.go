@@ -22,18 +22,18 @@ var Kinds = []string{"device", "connector", "contact", "seal", "plug", "wire", "
 // phrases stand before the words they contain.
 var everyday = []struct{ said, trade string }{
 	{"kill switch", "isolator"}, {"master switch", "isolator"}, {"cut-off switch", "isolator"}, {"cutoff switch", "isolator"}, {"battery switch", "isolator"}, {"cut off", "isolator"},
-	{"fuse box", "fuse carrier"}, {"fusebox", "fuse carrier"}, {"fuse holder", "fuse holder"},
+	{"fuse box", "fuse carrier"}, {"fusebox", "fuse carrier"},
 	{"engine computer", "engine controller"}, {"ecu", "engine controller"}, {"ems", "engine controller"},
 	{"power box", "output module"}, {"power module", "output module"}, {"solid state relay", "output module"},
 	{"crank sensor", "crank trigger"}, {"cam sensor", "cam trigger"}, {"o2 sensor", "lambda"}, {"oxygen", "lambda"}, {"wideband", "lambda"}, {"egt", "thermocouple"},
 	{"map sensor", "manifold"}, {"boost sensor", "manifold"}, {"tps", "throttle"}, {"drive by wire", "throttle"}, {"gas pedal", "accelerator pedal"},
 	{"abs sensor", "wheel speed"}, {"thermostat", "temperature sensor"}, {"thermistor", "temperature sensor"}, {"sender", "sensor"}, {"strain gauge", "force"}, {"string pot", "travel sensor"},
-	{"can bus", "data bus"}, {"canbus", "data bus"}, {"gps", "position receiver"}, {"screen dash", "display"}, {"dashboard", "display"}, {"dash", "display"}, {"push buttons", "keypad"},
+	{"can bus", "data bus"}, {"canbus", "data bus"}, {"gps", "position receiver"}, {"dashboard", "display"}, {"dash", "display"}, {"push buttons", "keypad"},
 	{"spark", "ignition"}, {"coil pack", "ignition coil"}, {"squirter", "injector"}, {"generator", "alternator"}, {"dynamo", "alternator"}, {"cranking motor", "starter"}, {"horn button", "switch"},
 	{"stop light", "brake lamp"}, {"brake light", "brake lamp"}, {"rain light", "rain lamp"}, {"headlight", "headlamp"}, {"blinker", "indicator"}, {"turn signal", "indicator"}, {"light", "lamp"}, {"cooling fan", "radiator fan"},
 	{"heat shrink", "heat-shrink"}, {"shrink tube", "heat-shrink"}, {"shrink", "heat-shrink"}, {"sheath", "braid"}, {"loom tube", "conduit"}, {"sleeving", "sleeve"}, {"insulating tape", "tape"},
 	{"ring tongue", "ring terminal"}, {"eyelet", "ring terminal"}, {"crimp terminal", "contact"}, {"blanking", "sealing"}, {"bung", "sealing plug"}, {"blank", "sealing plug"},
-	{"multi-plug", "connector"}, {"plug and socket", "connector"}, {"bulkhead plug", "circular connector"}, {"mil spec", "circular"}, {"milspec", "circular"}, {"butt connector", "splice"}, {"butt splice", "splice"}, {"circuit breaker", "circuit breaker"},
+	{"multi-plug", "connector"}, {"plug and socket", "connector"}, {"bulkhead plug", "circular connector"}, {"mil spec", "circular"}, {"milspec", "circular"}, {"butt connector", "splice"}, {"butt splice", "splice"},
 	{"shielded wire", "braid, jacket"}, {"screened", "braid, jacket"}, {"shielded", "braid, jacket"}, {"earth", "ground"}, {"jump start", "start socket"}, {"screen heater", "heated screen"}, {"fire bottle", "extinguisher"},
 }
 
@@ -114,7 +114,7 @@ func (c Catalogue) Search(words string) []Hit {
 	}
 	hits := c.match(text)
 	for _, e := range everyday {
-		if at := strings.Index(" "+text+" ", " "+e.said+" "); at >= 0 && e.said != e.trade {
+		if at := strings.Index(" "+text+" ", " "+e.said+" "); at >= 0 {
 			twin := strings.TrimSpace((" " + text + " ")[:at] + " " + e.trade + " " + (" " + text + " ")[at+len(e.said)+2:])
 			for _, h := range c.match(twin) {
 				if !slices.Contains(hits, h) {

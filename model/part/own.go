@@ -62,7 +62,8 @@ const (
 // With is the catalogue and the shop's own parts, in the order of their
 // names. A blank figure is taken over from the part named under like. What
 // can't be read was reported when the table was read and counts as blank
-// here; what doesn't fit together is a finding at its cell.
+// here; what doesn't fit together is a finding at its cell. A row of kind tool
+// is only a name for the shop's own lists.
 func (c Catalogue) With(d *design.Design) (Catalogue, []finding.Verdict) {
 	if len(d.Parts) == 0 && len(d.Pins) == 0 && len(d.Links) == 0 {
 		return c, nil
