@@ -25,7 +25,7 @@ type How string
 const (
 	ByKey  How = "key"  // the hidden column
 	ByName How = "name" // all that tells its rows apart
-	ByPart How = "part" // only the first of that, alone on both sides
+	ByPart How = "part" // its own name only, alone on both sides
 )
 
 // CellChange is one cell that differs.
@@ -68,25 +68,30 @@ func (c *Changes) Count(k Kind) int {
 
 // DiffBooks compares two books, table by table in workbook order. Rows are
 // found again by their key, else by what tells rows of their table apart,
-// else by the first part of that where it stands once on either side. Only
+// else by the row's own name where it stands once on either side. Only
 // tables and columns that has names are compared; nil means all. A cell whose
 // unit stands in the heading equals one that carries the unit itself. Rows of
 // the new book take the UIDs they have in the old one.
 func DiffBooks(old, new *design.Book, has func(table, column string) bool) *Changes {
-	c := &Changes{Matched: map[How]int{}}
 	if has == nil {
 		has = func(string, string) bool { return true }
 	}
+	return diff(old, new, has, true)
+}
+
+// diff compares; loose finds rows again by the first part of their name too.
+func diff(old, new *design.Book, has func(table, column string) bool, loose bool) *Changes {
+	c := &Changes{Matched: map[How]int{}}
 	for i := range new.Sheets {
 		if s := &new.Sheets[i]; has(s.Table.Name, "") {
-			c.sheet(old.Sheet(s.Table.Name), s, has)
+			c.sheet(old.Sheet(s.Table.Name), s, has, loose)
 		}
 	}
 	return c
 }
 
-func (c *Changes) sheet(old, is *design.Sheet, has func(table, column string) bool) {
-	match, how := pair(old, is)
+func (c *Changes) sheet(old, is *design.Sheet, has func(table, column string) bool, loose bool) {
+	match, how := pair(old, is, loose)
 	taken := make([]bool, len(old.Rows))
 	for _, o := range match {
 		if o >= 0 {
@@ -130,7 +135,7 @@ func name(s *design.Sheet, i int) string {
 }
 
 // pair finds for each new row the old row it was, or -1.
-func pair(old, is *design.Sheet) (match []int, how []How) {
+func pair(old, is *design.Sheet, loose bool) (match []int, how []How) {
 	match, how = make([]int, len(is.Rows)), make([]How, len(is.Rows))
 	free := make([]bool, len(old.Rows))
 	uid := make(map[string]int, len(old.Rows))
@@ -187,8 +192,7 @@ func pair(old, is *design.Sheet) (match []int, how []How) {
 			}
 		}
 	}
-	if len(is.Table.Match) > 1 {
-		first := is.Table.Match[0]
+	if first := is.Table.Match[0]; loose && len(is.Table.Match) > 1 && is.Table.Column(first).Kind == design.Name {
 		news, olds, order = groups(func(s *design.Sheet, i int) string { return strings.TrimSpace(s.Text(i, first)) })
 		for _, k := range order {
 			if len(news[k]) == 1 && len(olds[k]) == 1 {

@@ -112,7 +112,9 @@ func (p *Preview) merge(old, is *design.Book) {
 
 // Take does what a preview showed, as one edit. It is refused where a sheet
 // could not be read, or where the car has moved on since.
-func (c *Car) Take(p *Preview, by By) error {
+func (c *Car) Take(p *Preview, by By) error { return c.take(p, nil, by) }
+
+func (c *Car) take(p *Preview, memory *project.Memory, by By) error {
 	if p.stops > 0 {
 		return fault.New(fault.Invalid, "mend what the findings name and import again", fmt.Errorf("import %s: %d findings stop it; nothing was changed", p.From, p.stops))
 	}
@@ -121,5 +123,5 @@ func (c *Car) Take(p *Preview, by By) error {
 	if len(p.changes) == 0 {
 		return nil
 	}
-	return c.apply(project.Group{Who: by.Who, When: by.When, What: "import " + p.From, Columns: p.columns}, p.changes)
+	return c.apply(project.Group{Who: by.Who, When: by.When, What: "import " + p.From, Columns: p.columns, Memory: memory}, p.changes)
 }

@@ -2,6 +2,7 @@ package part
 
 import (
 	"regexp"
+	"slices"
 	"strings"
 	"sync"
 )
@@ -39,8 +40,8 @@ var guesses = sync.OnceValue(func() []guessRule {
 	}{
 		{Plain, Named, `NC|N\.C\.?|NOT (USED|CONNECTED)|UNUSED|RESERVED|DO NOT CONNECT`},
 		{Shield, Likely, `SHIELD|SCREEN|SHLD|SCRN|DRAIN`},
-		{BusHigh, Likely, `CAN ?[A-D0-9]? ?(BUS ?)?(H|HI|HIGH|\+)[0-9]?`},
-		{BusLow, Likely, `CAN ?[A-D0-9]? ?(BUS ?)?(L|LO|LOW|-)[0-9]?`},
+		{BusHigh, Likely, `CAN ?([A-D]|[0-9]*) ?(BUS ?)?(H|HI|HIGH|\+)[0-9]?`},
+		{BusLow, Likely, `CAN ?([A-D]|[0-9]*) ?(BUS ?)?(L|LO|LOW|-)[0-9]?`},
 		{ThermoPlus, Likely, `(EGT|TC|THERMOCOUPLE|K TYPE|TYPE K) ?[0-9]* ?(\+|P|POS|PLUS)`},
 		{ThermoMinus, Likely, `(EGT|TC|THERMOCOUPLE|K TYPE|TYPE K) ?[0-9]* ?(-|N|NEG|MINUS)`},
 		{HalfBridge, Likely, `HB ?[0-9]*[AB]?|(HALF|H) BRIDGE ?[0-9]*|ETC [AB+-]|DBW [AB+-]`},
@@ -121,24 +122,21 @@ func trustRank(t Trust) int {
 }
 
 // withNumber adds the cylinder of a coil or injector and the bus of a bus pin,
-// from the first text that has a number.
+// from the first text with a number that says the same role.
 func withNumber(g Guess, texts []string) Guess {
+	number := ""
+	for _, t := range texts {
+		m := lastDigits.FindStringSubmatch(t)
+		if m != nil && slices.ContainsFunc(guesses(), func(r guessRule) bool { return r.role == g.Role && r.part.MatchString(pinWords(t)) }) {
+			number = strings.TrimLeft(m[1], "0")
+			break
+		}
+	}
 	switch g.Role {
 	case Coil, Injector:
-		for i := len(texts) - 1; i >= 0; i-- {
-			if m := lastDigits.FindStringSubmatch(texts[i]); m != nil {
-				g.Index = strings.TrimLeft(m[1], "0")
-				break
-			}
-		}
+		g.Index = number
 	case BusHigh, BusLow:
-		g.Group = "CAN"
-		for i := len(texts) - 1; i >= 0; i-- {
-			if m := lastDigits.FindStringSubmatch(texts[i]); m != nil {
-				g.Group += m[1]
-				break
-			}
-		}
+		g.Group = "CAN" + number
 	}
 	return g
 }

@@ -30,6 +30,8 @@ func TestGuessRole(t *testing.T) {
 		{[]string{"CAN H"}, BusHigh, "", "CAN"},
 		{[]string{"CAN2_L"}, BusLow, "", "CAN2"},
 		{[]string{"CANH1"}, BusHigh, "", "CAN1"},
+		{[]string{"injector", "INJ2", "A13"}, Injector, "2", ""},
+		{[]string{"CAN10 H", "C36"}, BusHigh, "", "CAN10"},
 		{[]string{"CAN1+"}, BusHigh, "", "CAN1"},
 		{[]string{"PWR"}, SupplyIn, "", ""},
 		{[]string{"PWR GND"}, Ground, "", ""},
