@@ -1,14 +1,25 @@
 // Command gendocs writes the generated documents: docs/rules.md from the lists
-// of rules, and the stages' table of docs/pipeline.md from the pipeline.
+// of rules, the stages' table of docs/pipeline.md from the pipeline, and the
+// README's picture, which is a page of the example car's papers.
 package main
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
 	"os"
+	"slices"
 	"strings"
 
 	"keyon/app/build"
+	"keyon/app/open"
+	"keyon/app/papers"
+	"keyon/examples"
+	"keyon/format/page"
+	"keyon/format/svg"
+	"keyon/model/design"
+	"keyon/model/part"
+	"keyon/store/workbook"
 )
 
 func main() {
@@ -22,7 +33,40 @@ func run() error {
 	if err := os.WriteFile("docs/rules.md", rules(), 0o644); err != nil {
 		return err
 	}
-	return splice("docs/pipeline.md", "stages", stages())
+	if err := splice("docs/pipeline.md", "stages", stages()); err != nil {
+		return err
+	}
+	return picture()
+}
+
+// picture draws the page of the cabin loom that the README shows.
+func picture() error {
+	r, err := workbook.ReadFolder("tern", examples.Folder("tern"))
+	if err != nil {
+		return err
+	}
+	r.Book.Identify()
+	car := &open.Car{Book: r.Book, Design: design.Read(r.Book), Catalogue: part.Embedded()}
+	p, err := car.Plan(nil)
+	if err != nil {
+		return err
+	}
+	packs, err := papers.Set(car, p, papers.Options{Looms: []string{"cabin loom"}, Date: "2027-03-01"})
+	if err != nil {
+		return err
+	}
+	pages := packs[0].Document.Pages
+	i := slices.IndexFunc(pages, func(x page.Page) bool {
+		return strings.Contains(page.Dump(page.Document{Pages: []page.Page{x}}), `"B1/a"`)
+	})
+	if i < 0 {
+		return errors.New("no page of the cabin loom shows B1/a")
+	}
+	data, err := svg.Encode(pages[i], svg.Options{Title: "pin sheet of a bulkhead connector of the example car"})
+	if err != nil {
+		return err
+	}
+	return os.WriteFile("docs/pictures/pin-sheet.svg", data, 0o644)
 }
 
 func rules() []byte {
