@@ -20,12 +20,16 @@ func importCommand(e *env) *cobra.Command {
 		Long:  "Reads a workbook or a folder of CSV files and lists the rows that would be added, changed and removed, with findings at their cells. Nothing is changed without --take; with it all is, in one step that undo takes back.",
 		Args:  cobra.ExactArgs(2),
 		RunE: func(_ *cobra.Command, args []string) error {
+			tables, err := workbook.ReadPath(args[1])
+			if err != nil {
+				return err
+			}
 			car, err := edit.Open(args[0])
 			if err != nil {
 				return err
 			}
 			defer car.Close()
-			return e.take(car, args[1], take)
+			return e.take(car, args[1], tables, take)
 		},
 	}
 	c.Flags().BoolVar(&take, "take", false, "do it")
@@ -33,11 +37,7 @@ func importCommand(e *env) *cobra.Command {
 }
 
 // take previews a workbook and takes it over where asked.
-func (e *env) take(car *edit.Car, path string, do bool) error {
-	r, err := workbook.ReadPath(path)
-	if err != nil {
-		return err
-	}
+func (e *env) take(car *edit.Car, path string, r *workbook.Reading, do bool) error {
 	pre := car.Import(r)
 	for i := range pre.Rows {
 		c := &pre.Rows[i]

@@ -9,6 +9,7 @@ import (
 
 	"keyon/app/edit"
 	"keyon/store/project"
+	"keyon/store/workbook"
 )
 
 func newCommand(e *env) *cobra.Command {
@@ -22,13 +23,20 @@ func newCommand(e *env) *cobra.Command {
 			if !strings.EqualFold(filepath.Ext(path), project.Extension) {
 				path += project.Extension
 			}
+			var tables *workbook.Reading // read before the file is made: nothing half done
+			if from != "" {
+				var err error
+				if tables, err = workbook.ReadPath(from); err != nil {
+					return err
+				}
+			}
 			car, err := edit.Create(path)
 			if err != nil {
 				return err
 			}
 			defer car.Close()
-			if from != "" {
-				if err := e.take(car, from, true); err != nil {
+			if tables != nil {
+				if err := e.take(car, from, tables, true); err != nil {
 					return err
 				}
 			}
