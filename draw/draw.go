@@ -1,13 +1,13 @@
 // Package draw decides what our papers look like and what stands on them: it
 // turns a plan into blocks of format/page and tabs of format/sheet.
 //
-// It takes the plan as it is and works nothing out but counts and wording;
-// counts come from model/buy. It touches no disk: app/papers writes the files.
+// It takes the plan as it is and works nothing out but wording and order;
+// counts come from model/buy, what a meter should read from model/ring. It
+// touches no disk: app/papers writes the files.
 package draw
 
 import (
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 
@@ -18,17 +18,20 @@ import (
 	"keyon/model/finding"
 	"keyon/model/part"
 	"keyon/model/plan"
+	"keyon/model/source"
 	"keyon/num/quantity"
 )
 
 // Car is what all papers of a car are drawn from.
 type Car struct {
-	d      *design.Design
-	c      part.Catalogue
-	p      *plan.Plan
-	t      *plan.Things
-	o      Options
-	buying [][]buy.Line
+	d       *design.Design
+	c       part.Catalogue
+	p       *plan.Plan
+	t       *plan.Things
+	o       Options
+	looms   []buy.Loom
+	circuit [][]int // wires by circuit, in order
+	stacks  []post
 }
 
 // Options come from outside: no clock is read here.
@@ -40,7 +43,12 @@ type Options struct {
 
 // New prepares a car's papers.
 func New(d *design.Design, c part.Catalogue, p *plan.Plan, o Options) *Car {
-	return &Car{d: d, c: c, p: p, t: &p.Things, o: o, buying: buy.All(d, c, p)}
+	k := &Car{d: d, c: c, p: p, t: &p.Things, o: o, looms: buy.Of(d, c, p), circuit: make([][]int, len(p.Things.Circuits))}
+	for i := range p.Wires.List {
+		k.circuit[p.Wires.List[i].Circuit] = append(k.circuit[p.Wires.List[i].Circuit], i)
+	}
+	k.stacks = k.stack()
+	return k
 }
 
 // Paper is one paper: its blocks for print, its tables for a workbook.
@@ -52,6 +60,15 @@ type Paper struct {
 	For           string
 }
 
+// table adds a table to print and workbook; an empty one is left out.
+func (p *Paper) table(t *table, before ...page.Block) {
+	if t.empty() {
+		return
+	}
+	p.Blocks = append(append(p.Blocks, before...), t.block())
+	p.Tabs = append(p.Tabs, t.tab())
+}
+
 // Pack is the papers of one loom, or of the tuner.
 type Pack struct {
 	Name     string // loom
@@ -61,64 +78,83 @@ type Pack struct {
 	Labels   []byte // CSV for a label printer
 }
 
-// Looms is how many looms have packs.
-func (k *Car) Looms() int { return len(k.t.Looms) }
+// Looms lists the looms that have something to build.
+func (k *Car) Looms() []int {
+	var out []int
+	for l := range k.looms {
+		if len(k.looms[l].Wires) > 0 {
+			out = append(out, l)
+		}
+	}
+	return out
+}
 
 // Loom draws the pack of a loom. It is usable alone.
 func (k *Car) Loom(loom int) Pack {
 	l := &k.t.Looms[loom]
 	open := k.open(l.Name)
 	stopped := slices.ContainsFunc(open, func(v finding.Verdict) bool { return v.Rule.Severity == finding.Stop })
-	papers := []Paper{k.pins(loom), k.cutList(loom), k.threadOn(loom), k.breakout(loom), k.joining(loom), k.tools(loom), k.labels(loom), k.buyingList(loom), k.feeds(loom), k.ringOut(loom), k.traces(loom)}
-	var all []Paper
-	for _, p := range papers {
-		if len(p.Blocks) > 0 {
-			all = append(all, p)
-		}
+	papers := []Paper{k.buyingList(loom), k.tools(loom), k.cutList(loom), k.labels(loom), k.breakout(loom), k.threadOn(loom), k.joining(loom)}
+	papers = append(papers, k.pinSheets(loom)...)
+	papers = append(papers, k.ringOut(loom), k.feeds(loom), k.traces(loom))
+	papers = slices.DeleteFunc(papers, func(p Paper) bool { return len(p.Blocks) == 0 })
+	number(papers, l.Letter)
+	frame := page.Frame{Loom: l.Name, Revision: k.revision(l), Status: "design " + k.d.Hash[:min(8, len(k.d.Hash))] + "; " + items(len(open)) + ", see the cover"}
+	if stopped {
+		frame.Banner = "NOT FOR BUILDING"
 	}
-	pack := Pack{Name: l.Name, Stopped: stopped}
 	var flows []*page.Flow
-	for i := range all {
-		all[i].Number = fmt.Sprintf("%s-P%02d", l.Letter, i+1)
-		flows = append(flows, k.flow(&all[i], l.Name, k.revision(l), stopped, len(open)))
+	for i := range papers {
+		flows = append(flows, k.flow(&papers[i], frame))
 	}
-	cover := k.cover(loom, all, flows, open, stopped)
-	cover.Number = l.Letter + "-P00"
-	flows = append([]*page.Flow{k.flow(&cover, l.Name, k.revision(l), stopped, len(open))}, flows...)
+	cover := k.cover(loom, papers, flows, open, frame)
 	title := k.d.Car.Name + ", " + l.Name
-	pack.Document = page.Bind(title, page.Meta{Subject: "loom pack", Date: k.o.Date}, flows...)
-	pack.Book = sheet.Book{Title: title, Date: k.o.Date, Paper: k.o.Size}
-	for _, p := range append([]Paper{cover}, all...) {
+	pack := Pack{Name: l.Name, Stopped: stopped, Document: page.Bind(title, page.Meta{Subject: "loom pack", Date: k.o.Date}, append([]*page.Flow{k.flow(&cover, frame)}, flows...)...)}
+	pack.Book = sheet.Book{Title: title, Date: k.o.Date, Paper: k.o.Size, Tabs: cover.Tabs}
+	for _, p := range papers {
 		pack.Book.Tabs = append(pack.Book.Tabs, p.Tabs...)
 	}
-	pack.Labels = sheet.CSV(k.labelTab(loom))
+	pack.Labels = sheet.CSV(k.labelFile(loom))
 	return pack
 }
 
-// Tuner draws the tuner's pack: a page for each device with many pins, and
-// the feed settings.
-func (k *Car) Tuner() Pack {
-	var flows []*page.Flow
-	var book sheet.Book
-	n := 0
-	for d := range k.t.Devices {
-		p, ok := k.devicePage(d)
-		if !ok {
+// number numbers papers: the loom's letter, P, and a count; pin sheets share
+// a number and count behind a point.
+func number(papers []Paper, letter string) {
+	n, sheet := 0, 0
+	for i := range papers {
+		p := &papers[i]
+		if p.For != forPins {
+			n++
+			p.Number = fmt.Sprintf("%s-P%02d", letter, n)
+			sheet = 0
 			continue
 		}
-		n++
-		p.Number = fmt.Sprintf("T-P%02d", n)
-		flows = append(flows, k.flow(&p, "", "", false, 0))
-		book.Tabs = append(book.Tabs, p.Tabs...)
+		if sheet++; sheet == 1 {
+			n++
+		}
+		p.Number = fmt.Sprintf("%s-P%02d.%02d", letter, n, sheet)
 	}
-	if all := k.feeds(-1); len(all.Blocks) > 0 {
-		all.Number = fmt.Sprintf("T-P%02d", n+1)
-		flows = append(flows, k.flow(&all, "", "", false, 0))
-		book.Tabs = append(book.Tabs, all.Tabs...)
+}
+
+// Tuner draws the tuner's pack: a page for each device that the tuner sets
+// up, the sensors and loads behind them, and the feed settings.
+func (k *Car) Tuner() Pack {
+	var flows []*page.Flow
+	var tabs []sheet.Tab
+	papers := append(k.devicePages(), k.smallDevices(), k.feeds(-1))
+	papers = slices.DeleteFunc(papers, func(p Paper) bool { return len(p.Blocks) == 0 })
+	number(papers, "T")
+	for i := range papers {
+		flows = append(flows, k.flow(&papers[i], page.Frame{Status: "design " + k.d.Hash[:min(8, len(k.d.Hash))]}))
+		tabs = append(tabs, papers[i].Tabs...)
 	}
 	title := k.d.Car.Name + ", tuner's pack"
-	book.Title, book.Date, book.Paper = title, k.o.Date, k.o.Size
-	return Pack{Name: "tuner", Document: page.Bind(title, page.Meta{Subject: "tuner's pack", Date: k.o.Date}, flows...), Book: book}
+	pack := Pack{Name: "tuner", Book: sheet.Book{Title: title, Date: k.o.Date, Paper: k.o.Size, Tabs: tabs}}
+	if len(flows) > 0 {
+		pack.Document = page.Bind(title, page.Meta{Subject: "tuner's pack", Date: k.o.Date}, flows...)
+	}
+	return pack
 }
 
 func (k *Car) revision(l *plan.Loom) string {
@@ -128,16 +164,11 @@ func (k *Car) revision(l *plan.Loom) string {
 	return "draft"
 }
 
-func (k *Car) flow(p *Paper, loom, revision string, stopped bool, open int) *page.Flow {
-	f := page.Frame{Size: k.o.Size, Number: p.Number, Title: p.Title, Car: k.d.Car.Name, Loom: loom, Revision: revision, Units: k.lengthUnit(), Date: k.o.Date, Origin: k.o.Origin}
+// flow lays a paper into the frame of its pack.
+func (k *Car) flow(p *Paper, f page.Frame) *page.Flow {
+	f.Size, f.Number, f.Title, f.Car, f.Units, f.Date, f.Origin = k.o.Size, p.Number, p.Title, k.d.Car.Name, k.lengthUnit()+", "+k.gaugeHead(), k.o.Date, k.o.Origin
 	if p.Wide {
 		f.Size = k.o.Size.Landscape()
-	}
-	if stopped {
-		f.Banner = "NOT FOR BUILDING"
-	}
-	if loom != "" {
-		f.Status = "design " + k.d.Hash[:8] + "; " + items(open) + ", see the cover"
 	}
 	flow := page.NewFlow(f)
 	flow.Add(p.Blocks...)
@@ -152,6 +183,13 @@ func items(n int) string {
 		return "1 open item"
 	}
 	return fmt.Sprintf("%d open items", n)
+}
+
+func plural(n int, word string) string {
+	if n == 1 {
+		return "1 " + word
+	}
+	return fmt.Sprintf("%d %ss", n, word)
 }
 
 // open lists the open findings that ask somebody for something: stops and
@@ -175,12 +213,33 @@ func (k *Car) lengthUnit() string {
 	return "mm"
 }
 
-// length prints a length in the car's unit, without the unit.
-func (k *Car) length(l quantity.Length) string {
+// length is a length in the car's unit: 0.1 mm or 0.01 in.
+func (k *Car) length(l quantity.Length) cell {
 	if k.d.Car.Units.Inches {
-		return quantity.Text(float64(l/quantity.In), 2)
+		return num(float64(l/quantity.In), 2)
 	}
-	return quantity.Text(l.MM(), 1)
+	return num(l.MM(), 1)
+}
+
+// lengthOrBlank leaves a length that is zero out.
+func (k *Car) lengthOrBlank(l quantity.Length) cell {
+	if l <= 0 {
+		return cell{}
+	}
+	return k.length(l)
+}
+
+// metres is a long length in the car's unit, m or ft, with the unit.
+func (k *Car) metres(m float64) string {
+	v, u := k.long(m)
+	return quantity.Text(v, 2) + " " + u
+}
+
+func (k *Car) long(m float64) (value float64, unit string) {
+	if k.d.Car.Units.Inches {
+		return m / (12 * float64(quantity.In)), "ft"
+	}
+	return m, "m"
 }
 
 // gaugeHead and gauge print conductor sizes as the car says.
@@ -201,26 +260,29 @@ func (k *Car) gauge(w *part.Wire) string {
 	return w.Gauge
 }
 
+// gaugeOf is the printed size of a gauge of a family.
+func (k *Car) gaugeOf(family, gauge string) string {
+	if w := k.c.WireOf(family, gauge); w != nil {
+		return k.gauge(w)
+	}
+	return gauge
+}
+
 // wire gives a wire with its size and cut.
 func (k *Car) wire(i int) (*plan.Wire, *plan.WireSize, *plan.Cut) {
 	return &k.p.Wires.List[i], &k.p.Sizes.Wires[i], &k.p.Cuts.Wires[i]
 }
 
-// ofLoom lists a loom's wires in the order of their numbers.
-func (k *Car) ofLoom(loom int) []int {
-	var out []int
-	for i := range k.p.Wires.List {
-		if k.p.Wires.List[i].Loom == loom {
-			out = append(out, i)
-		}
-	}
-	slices.SortStableFunc(out, func(a, b int) int {
-		return strings.Compare(k.p.Cuts.Wires[a].Number.Value, k.p.Cuts.Wires[b].Number.Value)
-	})
-	return out
-}
+// wireNumber is what people call a wire.
+func (k *Car) wireNumber(i int) string { return k.p.Cuts.Wires[i].Number.Value }
 
-func (k *Car) circuit(i int) string { return k.t.Circuits[k.p.Wires.List[i].Circuit].Name }
+func (k *Car) circuitOf(i int) string { return k.t.Circuits[k.p.Wires.List[i].Circuit].Name }
+
+// endName is how a wire's end is written.
+func (k *Car) endName(e buy.End) string {
+	at, _ := e.At(k.p)
+	return k.p.EndName(at)
+}
 
 func (k *Car) place(i int) string {
 	if i < 0 {
@@ -229,13 +291,24 @@ func (k *Car) place(i int) string {
 	return k.t.Places[i].Name
 }
 
-// amount prints metres or pieces to buy.
-func amount(x float64) string { return quantity.Text(x, 3) }
-
-// num is a number cell, blank for NaN.
-func num(x float64) sheet.Cell {
-	if math.IsNaN(x) {
-		return sheet.Text("")
+// check marks a figure that is known from memory only.
+func check(s string, memory bool) string {
+	if memory && s != "" {
+		return s + " (check)"
 	}
-	return sheet.Number(x)
+	return s
 }
+
+func memory(r source.Ref) bool { return r.Status == source.Memory }
+
+// sorted lists the keys of a set in natural order.
+func sorted[V any](m map[string]V) []string {
+	out := make([]string, 0, len(m))
+	for s := range m {
+		out = append(out, s)
+	}
+	slices.SortFunc(out, buy.Natural)
+	return out
+}
+
+func joined(list []string) string { return strings.Join(list, ", ") }

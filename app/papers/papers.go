@@ -51,7 +51,7 @@ func Set(car *open.Car, p *plan.Plan, o Options) ([]draw.Pack, error) {
 	c, _ := car.Catalogue.With(car.Design)
 	k := draw.New(car.Design, c, p, draw.Options{Size: size, Date: o.Date, Origin: Origin})
 	var packs []draw.Pack
-	for l := range p.Things.Looms {
+	for _, l := range k.Looms() {
 		if name := p.Things.Looms[l].Name; len(o.Looms) == 0 || slices.Contains(o.Looms, name) {
 			packs = append(packs, k.Loom(l))
 		}
