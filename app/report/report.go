@@ -27,10 +27,12 @@ type Plan struct {
 	Ends     []End     `json:"ends"`
 	Cavities []Cavity  `json:"cavities"`
 	Joins    []Join    `json:"joins"`
+	Studs    []Stud    `json:"studs"`
 	Feeds    []Feed    `json:"feeds"`
 	Looms    []Loom    `json:"looms"`
 	Circuits []Circuit `json:"circuits"`
 	States   []State   `json:"states"`
+	Threads  []Thread  `json:"threads"`
 	Passes   []Pass    `json:"passes"`
 	Changed  []Change  `json:"changed"`
 	Findings []Finding `json:"findings"`
@@ -106,6 +108,7 @@ type Leg struct {
 	Sleeve     string   `json:"sleeve"`
 	MassG      float64  `json:"mass_g"`
 	AmbientC   float64  `json:"ambient_c"`
+	Finish     string   `json:"finish"` // bench or car
 	Reason     string   `json:"reason"`
 }
 
@@ -159,6 +162,15 @@ type Join struct {
 	Reason  string `json:"reason"`
 }
 
+// Stud is a threaded post.
+type Stud struct {
+	Name     string `json:"name"`
+	Place    string `json:"place"`
+	Thread   string `json:"thread"`
+	MostLugs int    `json:"most_lugs"`
+	Use      string `json:"use"` // ground or supply
+}
+
 // Feed is a protected source of power.
 type Feed struct {
 	Name    string  `json:"name"`
@@ -186,6 +198,7 @@ type Loom struct {
 type Circuit struct {
 	Name   string   `json:"name"`
 	Class  string   `json:"class"`
+	Twist  string   `json:"twist,omitempty"` // circuits with the same word are laid together
 	Legs   []string `json:"legs"`
 	Joins  []string `json:"joins"`
 	Metres float64  `json:"metres"`
@@ -212,6 +225,7 @@ type DeviceVolts struct {
 	Volts  float64 `json:"volts"`
 	Amps   float64 `json:"amps"`
 	WayV   float64 `json:"way_v"`
+	LeastV float64 `json:"least_v,omitempty"` // what the load needs
 	Out    bool    `json:"out"`
 }
 
@@ -233,6 +247,13 @@ type FeedAmps struct {
 type Source struct {
 	Amps  float64 `json:"amps"`
 	Volts float64 `json:"volts"`
+}
+
+// Thread is what goes on a leg's end before its connectors, in order.
+type Thread struct {
+	Leg   string   `json:"leg"`
+	Place string   `json:"place"`
+	Items []string `json:"items"`
 }
 
 // Pass is one run of all stages.
@@ -326,13 +347,16 @@ func Plain(c settle.Cell) string { return c.Table + "/" + c.Row + "/" + c.Column
 func OfPlan(d *design.Design, c part.Catalogue, p *plan.Plan, cell CellName) *Plan {
 	t := &p.Things
 	r := &Plan{Version: Version, Car: d.Car.Name, Design: d.Hash, Findings: OfFindings(p.Verdicts, cell, true),
-		Wires: []Wire{}, Legs: []Leg{}, Splices: []Splice{}, Ends: []End{}, Cavities: []Cavity{}, Joins: []Join{}, Feeds: []Feed{}, Looms: []Loom{}, Circuits: []Circuit{}, States: []State{}, Passes: []Pass{}, Changed: []Change{}}
+		Wires: []Wire{}, Legs: []Leg{}, Splices: []Splice{}, Ends: []End{}, Cavities: []Cavity{}, Joins: []Join{}, Studs: []Stud{}, Feeds: []Feed{}, Looms: []Loom{}, Circuits: []Circuit{}, States: []State{}, Threads: []Thread{}, Passes: []Pass{}, Changed: []Change{}}
 	for i := range p.Wires.List {
 		r.Wires = append(r.Wires, ofWire(p, i))
 	}
 	for i := range t.Legs {
 		l := &t.Legs[i]
-		x := Leg{Name: l.Name, From: place(t, l.From), To: place(t, l.To), Loom: loom(t, l.Loom), LengthMM: mm(l.Length.Value), AmbientC: float64(l.Ambient), Reason: l.Length.Reason.String(), Wires: []string{}}
+		x := Leg{Name: l.Name, From: place(t, l.From), To: place(t, l.To), Loom: loom(t, l.Loom), LengthMM: mm(l.Length.Value), AmbientC: float64(l.Ambient), Finish: "bench", Reason: l.Length.Reason.String(), Wires: []string{}}
+		if l.OnCar {
+			x.Finish = "car"
+		}
 		if i < len(p.Bundles.Legs) {
 			b := &p.Bundles.Legs[i]
 			for _, w := range b.Wires {
@@ -378,6 +402,10 @@ func OfPlan(d *design.Design, c part.Catalogue, p *plan.Plan, cell CellName) *Pl
 		}
 		r.Joins = append(r.Joins, x)
 	}
+	for i := range t.Studs {
+		x := &t.Studs[i]
+		r.Studs = append(r.Studs, Stud{x.Name, place(t, x.Place), x.Thread, x.MostLugs, x.Use})
+	}
 	for i := range t.Feeds {
 		x := Feed{Name: t.Feeds[i].Name}
 		if f := &t.Feeds[i]; f.Device >= 0 {
@@ -397,7 +425,7 @@ func OfPlan(d *design.Design, c part.Catalogue, p *plan.Plan, cell CellName) *Pl
 	}
 	r.Looms = ofLooms(p)
 	for i := range t.Circuits {
-		x := Circuit{Name: t.Circuits[i].Name, Class: t.Circuits[i].Class.Value, Legs: []string{}, Joins: []string{}, Open: true}
+		x := Circuit{Name: t.Circuits[i].Name, Class: t.Circuits[i].Class.Value, Twist: t.Circuits[i].Twist, Legs: []string{}, Joins: []string{}, Open: true}
 		if i < len(p.Routes.List) {
 			o := &p.Routes.List[i]
 			x.Metres, x.Bound, x.Reason, x.Open = round(o.Metres, 6), round(o.Bound, 6), o.Reason.String(), o.Open
@@ -412,6 +440,9 @@ func OfPlan(d *design.Design, c part.Catalogue, p *plan.Plan, cell CellName) *Pl
 	}
 	for i := range p.Power.States {
 		r.States = append(r.States, ofState(p, &p.Power.States[i]))
+	}
+	for _, th := range p.Cuts.Thread {
+		r.Threads = append(r.Threads, Thread{t.Legs[th.Leg].Name, place(t, th.Place), append([]string{}, th.Items...)})
 	}
 	for _, s := range p.Passes {
 		r.Passes = append(r.Passes, Pass(s))
@@ -526,7 +557,7 @@ func ofState(p *plan.Plan, s *plan.StatePower) State {
 	for _, l := range s.Loads {
 		q := &t.Loads[l.Load]
 		d := &t.Devices[q.Device]
-		v := DeviceVolts{Device: d.Name, Volts: round(float64(l.Volts), 9), Amps: round(float64(l.Amps), 9), WayV: round(float64(l.Way), 9), Out: l.Out}
+		v := DeviceVolts{Device: d.Name, Volts: round(float64(l.Volts), 9), Amps: round(float64(l.Amps), 9), WayV: round(float64(l.Way), 9), LeastV: round(float64(q.LeastVolts), 6), Out: l.Out}
 		if d.Part != nil {
 			v.From, v.To = pin(d.Part, q.From), pin(d.Part, q.To)
 		}
