@@ -34,7 +34,7 @@ func books(t testing.TB) map[string]*design.Book {
 		out[name] = r.Book
 	}
 	for seed := uint64(1); seed <= 3; seed++ {
-		out[fmt.Sprintf("seed %d", seed)] = cars.Make(seed, 250, cars.Options{})
+		out[fmt.Sprintf("seed %d", seed)] = cars.Make(seed, 250, cars.Mixed)
 	}
 	return out
 }

@@ -37,6 +37,7 @@ func (w *work) choosePart(j int) {
 	}
 	contacts := 0
 	w.strict = true
+	w.despair(j)
 	first := slices.IndexFunc(w.candidates(), func(c *part.Connector) bool { return w.takes(j, c, k.Spare) })
 	w.strict = false
 	for _, c := range w.candidates()[max(first, 0):] {
@@ -159,10 +160,19 @@ func (w *work) sizes(c *part.Connector, n *need) []size {
 		here := part.Socket{Cavity: c.Cavities[i], Sealed: c.Sealed}
 		return slices.ContainsFunc(n.ends, func(there part.Socket) bool { return !w.bridges.Both(here, there) })
 	})
-	if len(fit) > 0 || w.strict {
+	if len(fit) > 0 || w.strict && !n.hopeless {
 		return fit
 	}
 	return all
+}
+
+// despair marks the needs that no candidate serves with a wire that fits both
+// of its ends, so that they alone are judged leniently.
+func (w *work) despair(j int) {
+	for i := range w.needs[j] {
+		n := &w.needs[j][i]
+		n.hopeless = !slices.ContainsFunc(w.candidates(), func(c *part.Connector) bool { return len(w.sizes(c, n)) > 0 })
+	}
 }
 
 func (w *work) taking(c *part.Connector, n *need) []size {
@@ -192,7 +202,11 @@ func (w *work) contacts(c *part.Connector, n *need) (count int, of string) {
 	if len(list) == 0 {
 		return 0, ""
 	}
-	for _, share := range []float64{w.load, 1} {
+	share := w.load
+	if w.t.Circuits[n.circuit].Class.Value == "power" {
+		share *= fedShare // its wire carries what the feed lets through, not only what the load takes
+	}
+	for _, share := range []float64{share, 1} {
 		for _, s := range list {
 			if n.amps <= s.amps*share {
 				return 1, s.name
@@ -202,6 +216,10 @@ func (w *work) contacts(c *part.Connector, n *need) (count int, of string) {
 	s := list[len(list)-1]
 	return flow.Contacts(n.amps, s.amps), s.name
 }
+
+// fedShare is the load of a feed as a share of its rating: makers' sheets of
+// blade fuses, seen; the same as size's.
+const fedShare = 0.75
 
 // mostTogether is how many contacts share one circuit's current where another
 // arrangement does it with fewer (judgement: contacts never share alike).

@@ -31,6 +31,7 @@ type need struct {
 	gauges   []part.Gauge  // given on rows whose way crosses
 	ends     []part.Socket // cavities at the other end of the wires that meet here
 	rootHalf string        // the half nearer the circuit's root
+	hopeless bool          // no contact of the series takes a wire that fits both of its ends
 	live     bool          // current comes from the root: that half stays live when unplugged
 }
 

@@ -371,3 +371,38 @@ func TestRowOrderAndInputs(t *testing.T) {
 		}
 	}
 }
+
+// TestOneMisfit: a circuit that no contact serves at both ends does not
+// spoil the contacts of the others. Contacts of size 16 take 20 to 16 AWG and
+// those of size 20 take 24 to 20, but their seals share no wire (AS39029,
+// MIL-DTL-38999N Table VI).
+func TestOneMisfit(t *testing.T) {
+	c, x, _ := run(t, anyJoin+`
+-- parts.csv --
+part, kind, connector
+large, device, 38999-13-4S
+medium, device, 38999-11-98S
+-- pins.csv --
+part, pin
+large, A
+large, B
+medium, A
+-- devices.csv --
+device, part, place
+la, large, A
+lb, large, B
+mb, medium, B
+-- circuits.csv --
+circuit, from device, from pin, to device, to pin, class
+FITS, la, A, lb, A, signal
+NOT, la, B, mb, A, signal
+`)
+	for _, k := range x.Crossings {
+		if name := c.T.Circuits[k.Circuit].Name; name == "FITS" && k.Size != "16" {
+			t.Errorf("%s crosses on size %s, its ends have size 16", name, k.Size)
+		}
+	}
+	if len(x.Crossings) != 2 {
+		t.Errorf("%d crossings, want 2", len(x.Crossings))
+	}
+}

@@ -95,7 +95,7 @@ func TestGenerated(t *testing.T) {
 	}
 	worst := map[string]float64{}
 	for seed := uint64(1); seed <= last; seed++ {
-		check(t, fmt.Sprintf("seed %d", seed), cars.Make(seed, 300, cars.Options{}), worst)
+		check(t, fmt.Sprintf("seed %d", seed), cars.Make(seed, 300, cars.Mixed), worst)
 	}
 	t.Logf("worst shares: %v", worst)
 }
