@@ -6,37 +6,57 @@ import (
 	"keyon/model/part"
 )
 
+// inner is what the network needs to know of a part, once for all its devices.
+type inner struct {
+	links          []ends // by link: its pins, -1 for one the part doesn't have
+	linked         []bool // by pin: a link touches it
+	group          []int  // by pin: the first of its role and group before it, -1
+	ground, supply int    // pins, -1
+}
+
+type ends struct{ from, to int }
+
+func insideOf(p *part.Device) *inner {
+	index := make(map[string]int, len(p.Pins))
+	for i := range p.Pins {
+		index[p.Pins[i].Name] = i
+	}
+	in := &inner{links: make([]ends, len(p.Links)), linked: make([]bool, len(p.Pins)), group: make([]int, len(p.Pins)), ground: first(p, part.Ground, part.Case), supply: widest(p)}
+	for k := range p.Links {
+		from, okFrom := index[p.Links[k].From]
+		to, okTo := index[p.Links[k].To]
+		if !okFrom || !okTo {
+			in.links[k] = ends{-1, -1}
+			continue
+		}
+		in.links[k] = ends{from, to}
+		in.linked[from], in.linked[to] = true, true
+	}
+	for i := range p.Pins {
+		in.group[i] = sameGroup(p, i)
+	}
+	return in
+}
+
 // inside adds what is in a device between its pins: its part's links, then
 // what its roles imply for pins that no link touches.
 func (b *builder) inside(device int) {
 	d := &b.t.Devices[device]
 	p := d.Part
-	index := make(map[string]int, len(p.Pins))
-	for i := range p.Pins {
-		index[p.Pins[i].Name] = i
-	}
-	linked := make([]bool, len(p.Pins))
+	in := b.inner[p]
+	used := b.used[b.base[device]:b.base[device+1]]
 	for k := range p.Links {
-		l := &p.Links[k]
-		from, okFrom := index[l.From]
-		to, okTo := index[l.To]
-		if !okFrom || !okTo {
-			continue
+		if l := in.links[k]; l.from >= 0 && (used[l.from] || used[l.to]) {
+			b.link(device, l.from, l.to, &p.Links[k])
 		}
-		linked[from], linked[to] = true, true
-		if !b.used[[2]int{device, from}] && !b.used[[2]int{device, to}] {
-			continue
-		}
-		b.link(device, from, to, l)
 	}
-	ground := first(p, part.Ground, part.Case)
-	supply := widest(p)
+	linked, ground, supply := in.linked, in.ground, in.supply
 	for i := range p.Pins {
 		q := &p.Pins[i]
-		if !b.used[[2]int{device, i}] {
+		if !used[i] {
 			continue
 		}
-		name := d.Name + ":" + q.Name
+		name := b.pinName(device, i)
 		switch q.Role {
 		case part.Case:
 			if d.Place >= 0 && b.t.Places[d.Place].Metal {
@@ -44,11 +64,11 @@ func (b *builder) inside(device int) {
 			}
 		case part.Ground:
 			// Ground pins of one group are joined inside.
-			if j := sameGroup(p, i); j >= 0 && p.Kind != "battery" {
+			if j := in.group[i]; j >= 0 && p.Kind != "battery" {
 				b.n.Resistor("joined "+name, b.pin(device, i), b.pin(device, j), ohmInside)
 			}
 		case part.SupplyIn:
-			if j := sameGroup(p, i); j >= 0 && q.Group != "" && !linked[i] {
+			if j := in.group[i]; j >= 0 && q.Group != "" && !linked[i] {
 				b.n.Resistor("joined "+name, b.pin(device, i), b.pin(device, j), ohmInside)
 			}
 		case part.SensorReturn:
@@ -60,7 +80,7 @@ func (b *builder) inside(device int) {
 				b.n.Battery("sensor supply "+name, b.pin(device, i), b.pin(device, ground), voltSensor, ohmSensor)
 			}
 		case part.HalfBridge:
-			if !linked[i] && b.sinks[[2]int{device, i}] && ground >= 0 {
+			if !linked[i] && b.sinks[b.base[device]+i] && ground >= 0 {
 				b.n.Resistor("sink "+name, b.pin(device, i), b.pin(device, ground), ohmDriver)
 			} else if !linked[i] && supply >= 0 {
 				b.n.Resistor("output "+name, b.pin(device, supply), b.pin(device, i), ohmDriver)
@@ -112,7 +132,7 @@ func (b *builder) link(device, from, to int, l *part.Link) {
 		// Of a half bridge's two drivers one conducts: the one its load asks for.
 		if p := b.t.Devices[device].Part; l.Kind == part.Driver {
 			for _, half := range [][2]int{{from, to}, {to, from}} {
-				if p.Pins[half[0]].Role == part.HalfBridge && b.sinks[[2]int{device, half[0]}] != (p.Pins[half[1]].Role == part.Ground) {
+				if p.Pins[half[0]].Role == part.HalfBridge && b.sinks[b.base[device]+half[0]] != (p.Pins[half[1]].Role == part.Ground) {
 					closed = false
 				}
 			}

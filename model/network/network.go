@@ -37,15 +37,33 @@ type Model struct {
 	x *plan.Cavities
 	w *plan.Wires
 
-	used  map[[2]int]bool // device, pin: pins that wires or loads touch
+	base  []int           // by device: number of its first pin; one more for the end
+	used  []bool          // by number of a pin: wires or loads touch it
+	sinks []bool          // by number of a pin: a half bridge that is the ground side of what hangs on it
+	names []string        // by number of a pin, once asked
 	drawn map[[3]int]bool // device and two pins: a load says what flows there
-	sinks map[[2]int]bool // device, half bridge pin: it is the ground side of what hangs on it
 	feeds [][]int         // by device: its feeds
+	wires []string        // by wire: the name of its element
+	inner map[*part.Device]*inner
 }
 
 // New makes the model of a car.
 func New(t *plan.Things, e *plan.Ends, x *plan.Cavities, w *plan.Wires) *Model {
-	m := &Model{t: t, e: e, x: x, w: w, used: map[[2]int]bool{}, drawn: map[[3]int]bool{}, sinks: map[[2]int]bool{}, feeds: make([][]int, len(t.Devices))}
+	m := &Model{t: t, e: e, x: x, w: w, base: make([]int, len(t.Devices)+1), drawn: map[[3]int]bool{}, feeds: make([][]int, len(t.Devices)), wires: make([]string, len(w.List)), inner: map[*part.Device]*inner{}}
+	for i := range t.Devices {
+		m.base[i+1] = m.base[i]
+		if p := t.Devices[i].Part; p != nil {
+			m.base[i+1] += len(p.Pins)
+			if m.inner[p] == nil {
+				m.inner[p] = insideOf(p)
+			}
+		}
+	}
+	pins := m.base[len(t.Devices)]
+	m.used, m.sinks, m.names = make([]bool, pins), make([]bool, pins), make([]string, pins)
+	for i := range w.List {
+		m.wires[i] = "wire " + w.List[i].ID
+	}
 	for i := range t.Feeds {
 		if f := &t.Feeds[i]; f.Device >= 0 {
 			m.feeds[f.Device] = append(m.feeds[f.Device], i)
@@ -53,12 +71,16 @@ func New(t *plan.Things, e *plan.Ends, x *plan.Cavities, w *plan.Wires) *Model {
 	}
 	for i := range e.List {
 		if q := &e.List[i]; q.Device >= 0 && q.PinIndex >= 0 {
-			m.used[[2]int{q.Device, q.PinIndex}] = true
+			m.used[m.base[q.Device]+q.PinIndex] = true
 		}
 	}
 	for _, l := range t.Loads {
-		if l.Device >= 0 {
-			m.used[[2]int{l.Device, l.From}], m.used[[2]int{l.Device, l.To}] = true, true
+		if l.Device >= 0 && t.Devices[l.Device].Part != nil {
+			for _, k := range []int{l.From, l.To} {
+				if k >= 0 {
+					m.used[m.base[l.Device]+k] = true
+				}
+			}
 			m.drawn[[3]int{l.Device, l.From, l.To}], m.drawn[[3]int{l.Device, l.To, l.From}] = true, true
 		}
 	}
@@ -66,8 +88,8 @@ func New(t *plan.Things, e *plan.Ends, x *plan.Cavities, w *plan.Wires) *Model {
 	for i := range t.Devices {
 		p := t.Devices[i].Part
 		for k := 0; p != nil && k < len(p.Pins); k++ {
-			if j := sameGroup(p, k); j >= 0 && m.used[[2]int{i, k}] {
-				m.used[[2]int{i, j}] = true // the pin that its group hangs on
+			if j := m.inner[p].group[k]; j >= 0 && m.used[m.base[i]+k] {
+				m.used[m.base[i]+j] = true // the pin that its group hangs on
 			}
 		}
 	}
@@ -84,12 +106,12 @@ func (m *Model) halfBridges() {
 	for c := range m.e.Of {
 		for _, i := range m.e.Of[c] {
 			e := &m.e.List[i]
-			if e.Role != part.HalfBridge {
+			if e.Role != part.HalfBridge || e.Device < 0 || e.PinIndex < 0 {
 				continue
 			}
 			for _, k := range m.e.Of[c] {
 				if o := &m.e.List[k]; o.Device >= 0 && o.PinIndex >= 0 && leaves[[2]int{o.Device, o.PinIndex}] {
-					m.sinks[[2]int{e.Device, e.PinIndex}] = true
+					m.sinks[m.base[e.Device]+e.PinIndex] = true
 				}
 			}
 		}
@@ -136,6 +158,10 @@ type builder struct {
 	n     *netsolve.Net
 	s     *State
 	state *plan.State
+
+	// Nodes, -1 where there is none yet.
+	pins, studs, crossings, splices []int
+	metals                          map[string]int
 }
 
 // Of builds the network of a state. ohm gives each wire's resistance with its
@@ -146,7 +172,9 @@ func (m *Model) Of(state int, ohm func(wire int) float64, least bool) *State {
 	t := m.t
 	st := &t.States[state]
 	b := &builder{Model: m, s: &State{}, state: st}
-	b.n = netsolve.New(b.referenceName())
+	b.pins, b.studs, b.crossings, b.splices = none(len(m.names)), none(len(t.Studs)), none(len(m.x.Crossings)), none(len(m.w.Splices))
+	b.metals = map[string]int{}
+	b.reference()
 	b.s.Net = b.n
 	b.s.Feeds = make([]netsolve.Elem, len(t.Feeds))
 	for i := range b.s.Feeds {
@@ -168,7 +196,7 @@ func (m *Model) Of(state int, ohm func(wire int) float64, least bool) *State {
 		r := ohm(i)
 		from, to := b.node(&m.w.List[i].From), b.node(&m.w.List[i].To)
 		if r > 0 && from >= 0 && to >= 0 {
-			b.s.Wires[i] = b.n.Resistor("wire "+m.w.List[i].ID, from, to, r)
+			b.s.Wires[i] = b.n.Resistor(m.wires[i], from, to, r)
 		}
 	}
 	for i := range t.Loads {
@@ -180,43 +208,83 @@ func (m *Model) Of(state int, ohm func(wire int) float64, least bool) *State {
 	return b.s
 }
 
-// referenceName is the node at 0 V: the battery's minus, or the chassis.
-func (m *Model) referenceName() string {
-	for i := range m.t.Devices {
-		d := &m.t.Devices[i]
-		if d.Part != nil && d.Part.Kind == "battery" {
-			if k := pinOf(d.Part, part.Ground); k >= 0 {
-				return d.Name + ":" + d.Part.Pins[k].Name
+// reference makes the net, with the node at 0 V: the battery's minus, or the
+// chassis.
+func (b *builder) reference() {
+	for i := range b.t.Devices {
+		if p := b.t.Devices[i].Part; p != nil && p.Kind == "battery" {
+			if k := pinOf(p, part.Ground); k >= 0 {
+				b.n = netsolve.New(b.pinName(i, k))
+				b.pins[b.base[i]+k] = netsolve.Reference
+				return
 			}
 		}
 	}
-	return chassis
+	b.n = netsolve.New(chassis)
+	b.metals[""] = netsolve.Reference
 }
 
 const chassis = "chassis"
 
+func none(n int) []int {
+	list := make([]int, n)
+	for i := range list {
+		list[i] = -1
+	}
+	return list
+}
+
 // metal is the node of a metal assembly; "" is the chassis.
 func (b *builder) metal(assembly string) int {
-	if assembly == "" {
-		return b.n.Node(chassis)
+	if at, ok := b.metals[assembly]; ok {
+		return at
 	}
-	return b.n.Node("metal " + assembly)
+	name := chassis
+	if assembly != "" {
+		name = "metal " + assembly
+	}
+	b.metals[assembly] = b.n.NewNode(name)
+	return b.metals[assembly]
 }
 
 func (b *builder) pin(device, pin int) int {
-	d := &b.t.Devices[device]
-	return b.n.Node(d.Name + ":" + d.Part.Pins[pin].Name)
+	at := &b.pins[b.base[device]+pin]
+	if *at < 0 {
+		*at = b.n.NewNode(b.pinName(device, pin))
+	}
+	return *at
 }
 
-func (b *builder) stud(i int) int { return b.n.Node("stud " + b.t.Studs[i].Name) }
+// pinName is a pin as people write it.
+func (m *Model) pinName(device, pin int) string {
+	name := &m.names[m.base[device]+pin]
+	if *name == "" {
+		d := &m.t.Devices[device]
+		*name = d.Name + ":" + d.Part.Pins[pin].Name
+	}
+	return *name
+}
+
+func (b *builder) stud(i int) int {
+	if b.studs[i] < 0 {
+		b.studs[i] = b.n.NewNode("stud " + b.t.Studs[i].Name)
+	}
+	return b.studs[i]
+}
 
 // node is where a wire's end stands, -1 where it is open.
 func (b *builder) node(e *plan.WireEnd) int {
+	of := func(list []int, i int, what string) int {
+		if list[i] < 0 {
+			list[i] = b.n.NewNode(what + strconv.Itoa(i))
+		}
+		return list[i]
+	}
 	switch e.Kind {
 	case plan.AtCavity:
-		return b.n.Node("crossing " + strconv.Itoa(e.Crossing))
+		return of(b.crossings, e.Crossing, "crossing ")
 	case plan.AtSplice:
-		return b.n.Node("splice " + strconv.Itoa(e.Splice))
+		return of(b.splices, e.Splice, "splice ")
 	}
 	if e.End < 0 {
 		return -1
@@ -293,7 +361,7 @@ func (b *builder) sources() {
 			if generating {
 				emf = 12.6 // V, at rest and charged; common practice. Charging current is no load here.
 			}
-			inner := b.n.Node("inside " + d.Name)
+			inner := b.n.NewNode("inside " + d.Name)
 			b.s.Sources = append(b.s.Sources, b.n.Battery("battery "+d.Name, inner, b.pin(i, minus), emf, ohm))
 			b.n.Diode("gives "+d.Name, inner, b.pin(i, plus), 0, 1e-6)
 		case "alternator":

@@ -82,6 +82,13 @@ func (n *Net) Node(name string) int {
 	return len(n.nodes) - 1
 }
 
+// NewNode makes a node without looking for one of that name; it is for callers
+// that number their nodes themselves.
+func (n *Net) NewNode(name string) int {
+	n.nodes = append(n.nodes, name)
+	return len(n.nodes) - 1
+}
+
 // Nodes returns how many nodes there are, the reference included.
 func (n *Net) Nodes() int { return len(n.nodes) }
 

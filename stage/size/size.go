@@ -49,6 +49,7 @@ type sizer struct {
 	way      []way       // by load
 	feed     []feedJob
 	paths    *network.Ways
+	nets     []*network.State // by state, once asked
 	verdicts []finding.Verdict
 }
 
@@ -153,17 +154,32 @@ func (z *sizer) tell(m *network.Model) {
 
 // currents solves the network in every state with the present gauges.
 func (z *sizer) currents(m *network.Model) {
+	ohm := func(i int) float64 {
+		j := &z.jobs[i]
+		q := j.wire()
+		if q == nil || !j.long {
+			return 0
+		}
+		return float64(q.OhmPerM)*j.metres*j.factor + z.contactOhm(i)
+	}
+	if z.nets == nil {
+		z.nets = make([]*network.State, len(z.t.States))
+	}
 	z.amps = make([][]float64, len(z.t.States))
 	for s := range z.t.States {
 		z.amps[s] = make([]float64, len(z.jobs))
-		net := m.Of(s, func(i int) float64 {
-			j := &z.jobs[i]
-			q := j.wire()
-			if q == nil || !j.long {
-				return 0
+		net := z.nets[s]
+		if net == nil {
+			net = m.Of(s, ohm, false)
+			z.nets[s] = net
+		} else {
+			// Which wires there are never changes here, only how thick they are.
+			for i, el := range net.Wires {
+				if el >= 0 {
+					net.Net.SetOhm(el, ohm(i))
+				}
 			}
-			return float64(q.OhmPerM)*j.metres*j.factor + z.contactOhm(i)
-		}, false)
+		}
 		sol, err := net.Net.Solve(solveOptions)
 		if err != nil {
 			continue // power reports the state; the other states size the wires
