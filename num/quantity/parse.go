@@ -79,8 +79,18 @@ func KnownUnit(text string, d Dim) bool {
 }
 
 func lookup(text string) (unit, bool) {
-	u, ok := units[strings.ToLower(strings.TrimSpace(text))]
-	return u, ok
+	text = strings.TrimSpace(text)
+	switch low := strings.ToLower(text); {
+	case low != "mohm" && low != "mω":
+		u, ok := units[low]
+		return u, ok
+	case text == "MOHM": // milli in capitals, or mega: nobody can tell
+		return unit{}, false
+	case text[0] == 'M':
+		return unit{OhmDim, 1e6, 0}, true
+	default:
+		return units[low], true
+	}
 }
 
 // Errors of Parse. The text that was typed is not repeated: a finding shows it.
@@ -93,30 +103,25 @@ var (
 
 // Parse reads text as a quantity of dimension d in SI (°C for temperatures,
 // the plain number for Number). A text without a unit takes fallback, the
-// unit of its column; feet and inches may stand together (2' 6").
+// unit of its column. Feet and inches may stand together (2' 6", 2 ft 6 in),
+// and a length may be a fraction (3/8", 1 1/4 in).
 func Parse(text string, d Dim, fallback string, dec Decimal) (float64, error) {
 	text = strings.TrimSpace(strings.ReplaceAll(text, "\u00a0", " "))
 	if text == "" {
 		return 0, ErrEmpty
 	}
 	if d == LengthDim {
-		if feet, rest, ok := strings.Cut(text, "'"); ok && strings.TrimSpace(rest) != "" && strings.HasSuffix(strings.TrimSpace(rest), `"`) {
-			f, err := number(strings.TrimSpace(feet), dec)
-			if err != nil {
-				return 0, err
-			}
-			i, err := number(strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(rest), `"`)), dec)
-			if err != nil {
-				return 0, err
-			}
-			if i < 0 || f < 0 {
-				return 0, ErrNumber
-			}
-			return f*0.3048 + i*0.0254, nil
+		if v, ok, err := feetAndInches(text, dec); ok {
+			return v, err
 		}
 	}
 	digits, suffix := cutUnit(text)
-	n, err := number(digits, dec)
+	n, err := 0.0, error(nil)
+	if d == LengthDim && strings.HasPrefix(suffix, "/") {
+		n, suffix, err = fraction(digits, suffix[1:])
+	} else {
+		n, err = number(digits, dec)
+	}
 	if err != nil {
 		return 0, err
 	}
@@ -138,6 +143,64 @@ func Parse(text string, d Dim, fallback string, dec Decimal) (float64, error) {
 		return 0, ErrRange
 	}
 	return v, nil
+}
+
+// feetAndInches reads 2' 6" and 2 ft 6 in; ok is false for other texts.
+func feetAndInches(text string, dec Decimal) (v float64, ok bool, err error) {
+	t := strings.ToLower(text)
+	for _, foot := range []string{"feet", "foot", "ft", "'", "′", "’"} {
+		feet, rest, found := strings.Cut(t, foot)
+		rest = strings.TrimSpace(rest)
+		if !found || rest == "" {
+			continue
+		}
+		for _, inch := range []string{"inches", "inch", "in", `"`, "″", "”"} {
+			inches, found := strings.CutSuffix(rest, inch)
+			if !found {
+				continue
+			}
+			f, err := number(strings.TrimSpace(feet), dec)
+			if err != nil {
+				return 0, true, err
+			}
+			inches = strings.TrimSpace(inches)
+			i, err := number(inches, dec)
+			if digits, suffix := cutUnit(inches); strings.HasPrefix(suffix, "/") {
+				if i, suffix, err = fraction(digits, suffix[1:]); err == nil && suffix != "" {
+					err = ErrNumber
+				}
+			}
+			if err != nil {
+				return 0, true, err
+			}
+			if i < 0 {
+				return 0, true, ErrNumber
+			}
+			return f*float64(Ft) + math.Copysign(i, f)*float64(In), true, nil
+		}
+	}
+	return 0, false, nil
+}
+
+// fraction reads what stands before and behind the stroke of 1 1/4 in: a
+// whole number or none, the two numbers, and the unit.
+func fraction(before, behind string) (v float64, suffix string, err error) {
+	whole, over, mixed := strings.Cut(before, " ")
+	if !mixed {
+		whole, over = "0", before
+	}
+	under, suffix := cutUnit(strings.TrimSpace(behind))
+	w, err1 := strconv.Atoi(whole)
+	o, err2 := strconv.Atoi(strings.TrimSpace(over))
+	u, err3 := strconv.Atoi(under)
+	if err1 != nil || err2 != nil || err3 != nil || u <= 0 || mixed && o < 0 {
+		return 0, "", ErrNumber
+	}
+	part := float64(o) / float64(u)
+	if w < 0 {
+		part = -part
+	}
+	return float64(w) + part, suffix, nil
 }
 
 // HasUnit reports whether text goes on after its number.
@@ -213,12 +276,15 @@ func number(text string, dec Decimal) (float64, error) {
 }
 
 // ungroup takes the thousands marks out of a whole number; each group after
-// the first must have three digits.
+// the first must have three digits, and no thousands begin with a zero.
 func ungroup(whole, group string) (string, bool) {
 	if group == "" || !strings.Contains(whole, group) {
 		return whole, true
 	}
 	parts := strings.Split(whole, group)
+	if strings.HasPrefix(strings.TrimLeft(parts[0], "+-"), "0") {
+		return "", false
+	}
 	for i, p := range parts {
 		if i > 0 && len(p) != 3 || i == 0 && (len(strings.TrimLeft(p, "+-")) == 0 || len(strings.TrimLeft(p, "+-")) > 3) {
 			return "", false
