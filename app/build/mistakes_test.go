@@ -101,6 +101,8 @@ var mistakes = []mistake{
 
 	// electrics
 	{"thin wire to a fan", write("Circuits", "gauge", "22", "circuit", "FAN 1"), "electrical.protects", "FAN 1"},
+	{"thin wire to a fan is too hot", write("Circuits", "gauge", "22", "circuit", "FAN 1"), "electrical.capacity", "FAN 1: gauge 22 carries 16.00 A"},
+	{"thin wire to a fan loses volts", write("Circuits", "gauge", "22", "circuit", "FAN 1"), "electrical.drop", "FAN 1"},
 	{"thin ground of a fan in hot air", both(write("Zones", "ambient", "150", "zone", "nose"), write("Circuits", "gauge", "20", "circuit", "GND FAN 1")), "electrical.capacity", "GND FAN 1"},
 	{"thin wire to a pump loses volts", write("Circuits", "gauge", "20", "circuit", "FUEL MAIN"), "electrical.drop", "fuel main pump"},
 	{"fuse larger than its wire", both(write("Circuits", "gauge", "22", "circuit", "DASH SUPPLY"), write("Feeds", "setting", "25", "feed", "OUT 2"), write("Circuits", "from pin", "OUT 2", "circuit", "DASH SUPPLY", "from device", "module")), "electrical.protects", "OUT 2"},
@@ -110,7 +112,7 @@ var mistakes = []mistake{
 	{"battery not connected", drop("Circuits", "circuit", "BATTERY +"), "electrical.unfed", ""},
 	{"pump asks for more volts", add("Loads", "device", "fuel main pump", "mean", "7.2", "state", "idle", "least volts", "13.5"), "electrical.volts", "fuel main pump"},
 	{"a load its pin can't carry", add("Loads", "device", "water pump", "state", "hot idle", "mean", "18"), "electrical.pin", "water pump"},
-	{"a load that its way can't feed", add("Loads", "device", "fan 1", "state", "hot idle", "mean", "90"), "electrical.volts", "fan 1 can't run"},
+	{"a load that its way can't feed", add("Loads", "device", "fan 1", "state", "hot idle", "mean", "90"), "electrical.volts", "fan 1 gets"},
 	{"a sensor supply that carries too much", add("Loads", "device", "manifold pressure", "mean", "0.7"), "electrical.bank", "controller"},
 	{"no fuse for that load", write("Loads", "mean", "45", "device", "compressor", "state", "idle"), "size.feed", "REAR F3"},
 	{"watts nobody can deliver", both(

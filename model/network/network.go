@@ -164,11 +164,18 @@ type builder struct {
 	metals                          map[string]int
 }
 
+// Draw says what loads take.
+type Draw uint8
+
+const (
+	Mean    Draw = iota // the mean current: what volts are lost by
+	Heating             // the RMS current where that is the larger: heat goes with its square
+	Cutting             // the mean, and nothing under the least volts
+)
+
 // Of builds the network of a state. ohm gives each wire's resistance with its
-// contacts, above zero, or 0 for a wire that is left out. With least false no
-// load cuts out and each draws its RMS current where that is the larger:
-// sizing asks for the current a load wants, and heat goes with its square.
-func (m *Model) Of(state int, ohm func(wire int) float64, least bool) *State {
+// contacts, above zero, or 0 for a wire that is left out.
+func (m *Model) Of(state int, ohm func(wire int) float64, draw Draw) *State {
 	t := m.t
 	st := &t.States[state]
 	b := &builder{Model: m, s: &State{}, state: st}
@@ -201,7 +208,7 @@ func (m *Model) Of(state int, ohm func(wire int) float64, least bool) *State {
 	}
 	for i := range t.Loads {
 		if t.Loads[i].State == state {
-			b.load(i, least)
+			b.load(i, draw)
 		}
 	}
 	b.sources()
@@ -309,7 +316,7 @@ func pinOf(p *part.Device, r part.Role) int {
 }
 
 // load adds a load between its two pins.
-func (b *builder) load(i int, least bool) {
+func (b *builder) load(i int, draw Draw) {
 	l := &b.t.Loads[i]
 	if l.From < 0 || l.To < 0 || l.Device < 0 || b.t.Devices[l.Device].Part == nil {
 		return
@@ -317,14 +324,14 @@ func (b *builder) load(i int, least bool) {
 	name := "load " + strconv.Itoa(i)
 	from, to := b.pin(l.Device, l.From), b.pin(l.Device, l.To)
 	volts := 0.0
-	if least {
+	if draw == Cutting {
 		volts = float64(l.LeastVolts)
 	}
 	var e netsolve.Elem
 	switch {
 	case l.Mean > 0:
 		amps := float64(l.Mean)
-		if !least {
+		if draw == Heating {
 			amps = max(amps, float64(l.RMS))
 		}
 		e = b.n.LoadI(name, from, to, amps, volts)

@@ -9,6 +9,7 @@ package power
 import (
 	"errors"
 	"fmt"
+	"slices"
 
 	"keyon/model/design"
 	"keyon/model/finding"
@@ -39,7 +40,12 @@ func Run(d *design.Design, c part.Catalogue, t plan.Things, e plan.Ends, x plan.
 	var out plan.Power
 	m, ways := network.New(&t, &e, &x, &w), network.NewWays(&t, &e, &x, &w)
 	for st := range t.States {
-		p, err := solve(m, ways, c, &t, &x, &w, &s, st)
+		// A load that its way starves is first left running, so that the wire
+		// that starves it shows; it cuts out where it can't run at all.
+		p, err := solve(m, ways, c, &t, &x, &w, &s, st, network.Mean)
+		if err != nil || starved(&p) {
+			p, err = solve(m, ways, c, &t, &x, &w, &s, st, network.Cutting)
+		}
 		if err != nil {
 			verdicts = append(verdicts, say(&t, st, err))
 		}
@@ -56,8 +62,13 @@ func say(t *plan.Things, state int, err error) finding.Verdict {
 	return finding.Say(RuleNetwork, place, err.Error(), "check the loads and sources of this state")
 }
 
+// starved reports whether a load draws so much that nothing is left for it.
+func starved(p *plan.StatePower) bool {
+	return slices.ContainsFunc(p.Loads, func(l plan.LoadPower) bool { return l.Out && l.Amps > 0 && l.Volts <= 0 })
+}
+
 // solve finds a state's voltages, currents and temperatures.
-func solve(m *network.Model, ways *network.Ways, c part.Catalogue, t *plan.Things, x *plan.Cavities, w *plan.Wires, s *plan.Sizes, st int) (plan.StatePower, error) {
+func solve(m *network.Model, ways *network.Ways, c part.Catalogue, t *plan.Things, x *plan.Cavities, w *plan.Wires, s *plan.Sizes, st int, draw network.Draw) (plan.StatePower, error) {
 	n := len(w.List)
 	p := plan.StatePower{State: st, Amps: make([]quantity.Ampere, n), Drop: make([]quantity.Volt, n), Celsius: make([]quantity.Celsius, n), Feeds: make([]quantity.Ampere, len(t.Feeds))}
 	cold, ohms := make([]float64, n), make([]float64, n) // of the conductor, of its contacts
@@ -74,7 +85,7 @@ func solve(m *network.Model, ways *network.Ways, c part.Catalogue, t *plan.Thing
 			return 0
 		}
 		return cold[i]*conductor.Copper.Factor(float64(p.Celsius[i])) + ohms[i]
-	}, true)
+	}, draw)
 	var sol netsolve.Solution
 	for round := range rounds {
 		var err error
@@ -116,6 +127,7 @@ func solve(m *network.Model, ways *network.Ways, c part.Catalogue, t *plan.Thing
 			lost += quantity.Volt(abs(float64(p.Drop[i])))
 		}
 		v := plan.LoadPower{Load: l.Load, Volts: quantity.Volt(settled(sol.V[a] - sol.V[b])), Amps: quantity.Ampere(settled(sol.I[l.Elem])), Way: lost, Out: sol.Mode[l.Elem] == netsolve.CutOut}
+		v.Out = v.Out || sol.Mode[l.Elem] != netsolve.Unfed && v.Volts < t.Loads[l.Load].LeastVolts
 		if sol.Mode[l.Elem] == netsolve.Unfed {
 			p.Unfed = append(p.Unfed, l.Load)
 		}

@@ -170,7 +170,7 @@ func (z *sizer) currents(m *network.Model) {
 		z.amps[s] = make([]float64, len(z.jobs))
 		net := z.nets[s]
 		if net == nil {
-			net = m.Of(s, ohm, false)
+			net = m.Of(s, ohm, network.Heating)
 			z.nets[s] = net
 		} else {
 			// Which wires there are never changes here, only how thick they are.
