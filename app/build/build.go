@@ -129,13 +129,17 @@ func pass(d *design.Design, c part.Catalogue, g plan.Guess, mem *Memory) (*plan.
 	w := &work{d: d, c: c, guess: g, mem: mem, p: &plan.Plan{}}
 	for i := range Stages {
 		s := &Stages[i]
-		if err := guarded("stage "+s.Name, func() { w.p.Verdicts = append(w.p.Verdicts, s.run(w)...) }); err != nil {
+		if err := guarded("stage "+s.Name, func() {
+			mem.traced(s.Name, func() { w.p.Verdicts = append(w.p.Verdicts, s.run(w)...) })
+		}); err != nil {
 			return w.p, err
 		}
 	}
 	for i := range Checks {
 		k := &Checks[i]
-		if err := guarded("check "+k.Name, func() { w.p.Verdicts = append(w.p.Verdicts, k.run(d, c, w.p)...) }); err != nil {
+		if err := guarded("check "+k.Name, func() {
+			mem.traced("check "+k.Name, func() { w.p.Verdicts = append(w.p.Verdicts, k.run(d, c, w.p)...) })
+		}); err != nil {
 			return w.p, err
 		}
 	}

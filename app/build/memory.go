@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 	"sync"
+	"time"
 
 	"keyon/num/packing"
 )
@@ -13,6 +14,10 @@ import (
 // that an edit costs only what it changed. A plan made with a memory has the
 // same bytes as one made without.
 type Memory struct {
+	// Trace, where set, is told how long each stage and check took. It changes
+	// no plan.
+	Trace func(name string, took time.Duration)
+
 	mu    sync.Mutex
 	packs map[string]packing.Result
 }
@@ -66,4 +71,15 @@ func (m *Memory) Pack(diameters []float64) packing.Result {
 		out.Circles[o] = r.Circles[i]
 	}
 	return out
+}
+
+// traced runs a stage or check and tells how long it took.
+func (m *Memory) traced(name string, f func()) {
+	if m.Trace == nil {
+		f()
+		return
+	}
+	from := time.Now()
+	f()
+	m.Trace(name, time.Since(from))
 }

@@ -133,32 +133,51 @@ func (v Verdict) Open() bool { return !v.OK && v.Waived == "" }
 // Sort orders verdicts: open before passed, stops first, then by rule, place
 // and cell, so that any row order of the design gives the same list.
 func Sort(vs []Verdict) {
-	// Verdicts are large: their order is found first, then each moves once.
-	order := make([]int, len(vs))
-	for i := range order {
-		order[i] = i
+	// Verdicts are large and many: their order is found on short keys, and then
+	// each moves once. Rules and kinds of place are few, so they are numbered.
+	type group struct{ rule, kind string }
+	type key struct {
+		rank, group int
+		id          string
+		at          int
 	}
-	slices.SortFunc(order, func(x, y int) int {
-		a, b := &vs[x], &vs[y]
-		if c := cmp.Compare(b2i(b.Open()), b2i(a.Open())); c != 0 {
+	number := map[group]int{}
+	var groups []group
+	for i := range vs {
+		g := group{vs[i].Rule.ID, vs[i].Place.Kind}
+		if _, ok := number[g]; !ok {
+			number[g] = 0
+			groups = append(groups, g)
+		}
+	}
+	slices.SortFunc(groups, func(a, b group) int { return cmp.Or(cmp.Compare(a.rule, b.rule), cmp.Compare(a.kind, b.kind)) })
+	for i, g := range groups {
+		number[g] = i
+	}
+	keys := make([]key, len(vs))
+	for i := range vs {
+		v := &vs[i]
+		keys[i] = key{10*b2i(!v.Open()) - int(v.Rule.Severity), number[group{v.Rule.ID, v.Place.Kind}], v.Place.ID, i}
+	}
+	slices.SortFunc(keys, func(a, b key) int {
+		switch {
+		case a.rank != b.rank:
+			return cmp.Compare(a.rank, b.rank)
+		case a.group != b.group:
+			return cmp.Compare(a.group, b.group)
+		}
+		if c := cmp.Compare(a.id, b.id); c != 0 {
 			return c
 		}
-		if a.Rule != b.Rule {
-			if c := cmp.Or(cmp.Compare(b.Rule.Severity, a.Rule.Severity), cmp.Compare(a.Rule.ID, b.Rule.ID)); c != 0 {
-				return c
-			}
-		}
 		return cmp.Or(
-			cmp.Compare(a.Place.Kind, b.Place.Kind),
-			cmp.Compare(a.Place.ID, b.Place.ID),
-			cmp.Compare(a.Place.Field, b.Place.Field),
-			cmp.Compare(a.What, b.What),
-			cmp.Compare(x, y), // equal ones stay in the order they were said
+			cmp.Compare(vs[a.at].Place.Field, vs[b.at].Place.Field),
+			cmp.Compare(vs[a.at].What, vs[b.at].What),
+			cmp.Compare(a.at, b.at), // equal ones stay in the order they were said
 		)
 	})
 	sorted := make([]Verdict, len(vs))
-	for i, o := range order {
-		sorted[i] = vs[o]
+	for i, k := range keys {
+		sorted[i] = vs[k.at]
 	}
 	copy(vs, sorted)
 }
