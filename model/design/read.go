@@ -343,6 +343,9 @@ func (r *reader) amount(column string) NumberEntry {
 		if signed := col.Name == "x" || col.Name == "y" || col.Name == "z" || col.Dim == quantity.CelsiusDim || col.Dim == quantity.AngleDim; v < 0 && !signed {
 			return 0, "less than zero"
 		}
+		if col.Dim == quantity.ShareDim && v > 1 {
+			return 0, "more than the whole; a share is 0.2 or 20 %"
+		}
 		return v, ""
 	})
 }

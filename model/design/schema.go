@@ -213,7 +213,7 @@ func headingUnit(h string) (base, unit string) {
 		}
 	}
 	if i := strings.LastIndexAny(h, "_ /,"); i > 0 {
-		return strings.TrimSpace(h[:i]), strings.TrimSpace(h[i+1:])
+		return strings.TrimRight(h[:i], "_ /,"), strings.TrimSpace(h[i+1:])
 	}
 	return h, ""
 }

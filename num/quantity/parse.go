@@ -203,9 +203,12 @@ func fraction(before, behind string) (v float64, suffix string, err error) {
 	return float64(w) + part, suffix, nil
 }
 
-// HasUnit reports whether text goes on after its number.
+// HasUnit reports whether text goes on after its number or fraction.
 func HasUnit(text string) bool {
 	_, suffix := cutUnit(strings.TrimSpace(text))
+	if under, ok := strings.CutPrefix(suffix, "/"); ok {
+		_, suffix = cutUnit(under)
+	}
 	return suffix != ""
 }
 
