@@ -1,13 +1,13 @@
 package edit
 
 import (
-	"bytes"
 	"fmt"
 	"os"
 	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
+	"testing/fstest"
 
 	"pgregory.net/rapid"
 
@@ -18,11 +18,11 @@ import (
 )
 
 func sheets(t hostile.T, b *design.Book) *workbook.Reading {
-	var buf bytes.Buffer
-	if err := workbook.EncodeXLSX(&buf, b); err != nil {
-		t.Fatalf("write: %v", err)
+	files := fstest.MapFS{}
+	for i := range b.Sheets {
+		files[b.Sheets[i].Table.Name+".csv"] = &fstest.MapFile{Data: []byte(workbook.EncodeCSV(&b.Sheets[i]))}
 	}
-	r, err := workbook.Read("t.xlsx", buf.Bytes())
+	r, err := workbook.ReadFolder("t", files)
 	if err != nil {
 		t.Fatalf("read: %v", err)
 	}
