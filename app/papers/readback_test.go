@@ -13,24 +13,9 @@ import (
 
 	"keyon/app/open"
 	"keyon/app/papers"
-	"keyon/format/page"
-	"keyon/model/plan"
 )
 
-func read(t *testing.T, name string) (*open.Car, *plan.Plan) {
-	t.Helper()
-	car, err := open.Read("../../examples/" + name)
-	if err != nil {
-		t.Fatal(err)
-	}
-	p, err := car.Plan(nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return car, p
-}
-
-func output(t *testing.T, name string, args ...string) string {
+func outside(t *testing.T, name string, args ...string) string {
 	t.Helper()
 	out, err := exec.Command(name, args...).CombinedOutput()
 	if err != nil {
@@ -39,13 +24,13 @@ func output(t *testing.T, name string, args ...string) string {
 	return string(out)
 }
 
-var word = regexp.MustCompile(`[\pL\d]+`)
+var pairWord = regexp.MustCompile(`[\pL\d]+`)
 
 // together are the pairs of words that stand in one line.
 func together(text string) map[string]bool {
 	out := map[string]bool{}
 	for line := range strings.Lines(text) {
-		words := word.FindAllString(line, -1)
+		words := pairWord.FindAllString(line, -1)
 		for _, a := range words {
 			for _, b := range words {
 				out[a+" "+b] = true
@@ -61,16 +46,16 @@ func together(text string) map[string]bool {
 // with the same; both ends have a label.
 func TestReadBack(t *testing.T) {
 	for _, name := range []string{"tern", "retrofit"} {
-		car, p := read(t, name)
+		car, p := example(t, name)
 		dir := filepath.Join(t.TempDir(), "papers")
 		if _, err := papers.Write(car, p, papers.Options{Dir: dir, Date: "2027-03-01"}); err != nil {
 			t.Fatal(err)
 		}
 		for l := range p.Things.Looms {
 			base := filepath.Join(dir, strings.ReplaceAll(p.Things.Looms[l].Name, " ", "-"))
-			output(t, "qpdf", "--check", base+".pdf")
-			print := together(output(t, "pdftotext", "-layout", base+".pdf", "-"))
-			book := together(output(t, "/usr/bin/python3", "-c", `
+			outside(t, "qpdf", "--check", base+".pdf")
+			print := together(outside(t, "pdftotext", "-layout", base+".pdf", "-"))
+			book := together(outside(t, "/usr/bin/python3", "-c", `
 import sys, openpyxl
 for s in openpyxl.load_workbook(sys.argv[1], data_only=True):
     for r in s.iter_rows(values_only=True):
@@ -101,32 +86,6 @@ for s in openpyxl.load_workbook(sys.argv[1], data_only=True):
 			}
 			if wires == 0 {
 				t.Errorf("%s has no wires", base)
-			}
-		}
-	}
-}
-
-// TestPages: nothing on a page lies over another thing or outside, on either
-// paper, and the same car gives the same bytes.
-func TestPages(t *testing.T) {
-	for _, name := range []string{"tern", "retrofit"} {
-		car, p := read(t, name)
-		for _, paper := range []string{"A4", "letter"} {
-			packs, err := papers.Set(car, p, papers.Options{Paper: paper, Date: "2027-03-01"})
-			if err != nil {
-				t.Fatal(err)
-			}
-			again, err := papers.Set(car, p, papers.Options{Paper: paper, Date: "2027-03-01"})
-			if err != nil {
-				t.Fatal(err)
-			}
-			for i := range packs {
-				for _, x := range page.Check(packs[i].Document) {
-					t.Errorf("%s, %s, %s: %s", name, paper, packs[i].Name, x)
-				}
-				if page.Dump(packs[i].Document) != page.Dump(again[i].Document) {
-					t.Errorf("%s, %s: made twice, the pages differ", name, packs[i].Name)
-				}
 			}
 		}
 	}
@@ -163,7 +122,7 @@ func TestNotForBuilding(t *testing.T) {
 		t.Fatal(err)
 	}
 	for base, want := range map[string]bool{"cabin-loom": true, "gearbox-loom": false} {
-		text := strings.ToLower(output(t, "pdftotext", "-l", "1", filepath.Join(out, base+".pdf"), "-"))
+		text := strings.ToLower(outside(t, "pdftotext", "-l", "1", filepath.Join(out, base+".pdf"), "-"))
 		if strings.Contains(text, "not for building") != want {
 			t.Errorf("%s: marked not for building: %v", base, !want)
 		}
