@@ -23,6 +23,9 @@ func TestLimitsDocumented(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, file := range sources(t) {
+		if strings.HasSuffix(file, "_test.go") {
+			continue
+		}
 		f, err := parser.ParseFile(token.NewFileSet(), file, nil, 0)
 		if err != nil {
 			t.Fatal(err)
