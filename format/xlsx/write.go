@@ -111,7 +111,7 @@ func (s *shared) add(text string) int {
 func (p *Page) sheet(s *shared) (string, error) {
 	var b strings.Builder
 	last := Column(max(len(p.Headings)-1, 0))
-	b.WriteString(`<worksheet xmlns="` + mainNS + `"><sheetViews><sheetView workbookViewId="0"><pane ySplit="1" topLeftCell="A2" activePane="bottomLeft" state="frozen"/></sheetView></sheetViews><cols>`)
+	b.WriteString(`<worksheet xmlns="` + mainNS + `"><sheetPr><pageSetUpPr fitToPage="1"/></sheetPr><sheetViews><sheetView workbookViewId="0"><pane ySplit="1" topLeftCell="A2" activePane="bottomLeft" state="frozen"/></sheetView></sheetViews><cols>`)
 	for i, h := range p.Headings {
 		hidden := ""
 		if h.Hidden {
@@ -186,6 +186,7 @@ func (p *Page) sheet(s *shared) (string, error) {
 	if n > 0 {
 		fmt.Fprintf(&b, `<dataValidations count="%d">%s</dataValidations>`, n, v.String())
 	}
+	b.WriteString(`<pageSetup orientation="landscape" fitToWidth="1" fitToHeight="0"/>`)
 	// texts that look like numbers are meant so: gauges, pins, lengths
 	fmt.Fprintf(&b, `<ignoredErrors><ignoredError sqref="A1:%s%d" numberStoredAsText="1"/></ignoredErrors></worksheet>`, last, max(len(p.Rows)+1, 2000))
 	return b.String(), nil

@@ -202,7 +202,7 @@ func TestRows(t *testing.T) {
 	dev.Add("part", "fan", "place", "rear")
 	dev.Add()
 	b.Sheet("Kept").Add("kind", "wire", "thing", "w1", "field", "gauge", "value", "20")
-	b.Sheet("Limits").Add("limit", "most lugs", "value", "3", "reason", "ours")
+	b.Sheet("Limits").Add("limit", "most lugs on a stud", "value", "3", "reason", "ours")
 	d := Read(b)
 	if len(d.Devices) != 2 {
 		t.Errorf("%d devices are used, want 2: %+v", len(d.Devices), d.Devices)
@@ -216,10 +216,10 @@ func TestRows(t *testing.T) {
 	if e := d.Keep(TextEntry{State: settle.Given, Value: "18"}, "wire", "w1", "gauge"); e.Value != "18" {
 		t.Errorf("given became %+v", e)
 	}
-	if v, given := d.Number("most lugs", 4); v != 3 || !given {
+	if v, given := d.Number("most lugs on a stud", 4); v != 3 || !given {
 		t.Errorf("limit %v %v", v, given)
 	}
-	if v, given := d.Number("least lugs", 4); v != 4 || given {
+	if v, given := d.Number("plug reach", 4); v != 4 || given {
 		t.Errorf("limit %v %v", v, given)
 	}
 }
