@@ -19,6 +19,7 @@ import (
 	"keyon/model/finding"
 	"keyon/model/part"
 	"keyon/model/plan"
+	"keyon/num/many"
 	"keyon/stage/assign"
 	"keyon/stage/bundle"
 	"keyon/stage/cross"
@@ -135,13 +136,19 @@ func pass(d *design.Design, c part.Catalogue, g plan.Guess, mem *Memory) (*plan.
 			return w.p, err
 		}
 	}
-	for i := range Checks {
+	// Checks only read, so they judge side by side.
+	said, errs := make([][]finding.Verdict, len(Checks)), make([]error, len(Checks))
+	many.Do(len(Checks), func(i int) {
 		k := &Checks[i]
-		if err := guarded("check "+k.Name, func() {
-			mem.traced("check "+k.Name, func() { w.p.Verdicts = append(w.p.Verdicts, k.run(d, c, w.p)...) })
-		}); err != nil {
-			return w.p, err
+		errs[i] = guarded("check "+k.Name, func() {
+			mem.traced("check "+k.Name, func() { said[i] = k.run(d, c, w.p) })
+		})
+	})
+	for i := range Checks {
+		if errs[i] != nil {
+			return w.p, errs[i]
 		}
+		w.p.Verdicts = append(w.p.Verdicts, said[i]...)
 	}
 	return w.p, nil
 }

@@ -14,8 +14,8 @@ import (
 // that an edit costs only what it changed. A plan made with a memory has the
 // same bytes as one made without.
 type Memory struct {
-	// Trace, where set, is told how long each stage and check took. It changes
-	// no plan.
+	// Trace, where set, is told how long each stage and check took; checks call
+	// it side by side. It changes no plan.
 	Trace func(name string, took time.Duration)
 
 	mu    sync.Mutex

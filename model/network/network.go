@@ -30,7 +30,8 @@ const (
 	mostAmps   = 100.0  // A, an alternator without a rating
 )
 
-// Model is what all states share.
+// Model is what all states share. After New it is only read, so that states
+// can be built side by side.
 type Model struct {
 	t *plan.Things
 	e *plan.Ends
@@ -40,7 +41,7 @@ type Model struct {
 	base  []int           // by device: number of its first pin; one more for the end
 	used  []bool          // by number of a pin: wires or loads touch it
 	sinks []bool          // by number of a pin: a half bridge that is the ground side of what hangs on it
-	names []string        // by number of a pin, once asked
+	names []string        // by number of a pin, "" for one that nothing touches
 	drawn map[[3]int]bool // device and two pins: a load says what flows there
 	feeds [][]int         // by device: its feeds
 	wires []string        // by wire: the name of its element
@@ -90,6 +91,11 @@ func New(t *plan.Things, e *plan.Ends, x *plan.Cavities, w *plan.Wires) *Model {
 		for k := 0; p != nil && k < len(p.Pins); k++ {
 			if j := m.inner[p].group[k]; j >= 0 && m.used[m.base[i]+k] {
 				m.used[m.base[i]+j] = true // the pin that its group hangs on
+			}
+		}
+		for k := m.base[i]; k < m.base[i+1]; k++ {
+			if m.used[k] {
+				m.names[k] = t.Devices[i].Name + ":" + p.Pins[k-m.base[i]].Name
 			}
 		}
 	}
@@ -264,12 +270,11 @@ func (b *builder) pin(device, pin int) int {
 
 // pinName is a pin as people write it.
 func (m *Model) pinName(device, pin int) string {
-	name := &m.names[m.base[device]+pin]
-	if *name == "" {
-		d := &m.t.Devices[device]
-		*name = d.Name + ":" + d.Part.Pins[pin].Name
+	if name := m.names[m.base[device]+pin]; name != "" {
+		return name
 	}
-	return *name
+	d := &m.t.Devices[device]
+	return d.Name + ":" + d.Part.Pins[pin].Name
 }
 
 func (b *builder) stud(i int) int {

@@ -18,6 +18,7 @@ import (
 	"keyon/model/plan"
 	"keyon/model/source"
 	"keyon/num/conductor"
+	"keyon/num/many"
 	"keyon/num/netsolve"
 	"keyon/num/quantity"
 )
@@ -39,17 +40,21 @@ func Run(d *design.Design, c part.Catalogue, t plan.Things, e plan.Ends, x plan.
 	var verdicts []finding.Verdict
 	var out plan.Power
 	m, ways := network.New(&t, &e, &x, &w), network.NewWays(&t, &e, &x, &w)
-	for st := range t.States {
+	out.States = make([]plan.StatePower, len(t.States))
+	errs := make([]error, len(t.States))
+	many.Do(len(t.States), func(st int) {
 		// A load that its way starves is first left running, so that the wire
 		// that starves it shows; it cuts out where it can't run at all.
 		p, err := solve(m, ways, c, &t, &x, &w, &s, st, network.Mean)
 		if err != nil || starved(&p) {
 			p, err = solve(m, ways, c, &t, &x, &w, &s, st, network.Cutting)
 		}
+		out.States[st], errs[st] = p, err
+	})
+	for st, err := range errs {
 		if err != nil {
 			verdicts = append(verdicts, say(&t, st, err))
 		}
-		out.States = append(out.States, p)
 	}
 	return out, verdicts
 }

@@ -41,6 +41,17 @@ func (z *sizer) lowest(leg int) float64 {
 	return low
 }
 
+// lows takes the lowest rating of every leg, for the time in which no gauge
+// changes: a trunk's wires would each look through all of its others.
+func (z *sizer) lows() {
+	if z.low == nil {
+		z.low = make([]float64, len(z.legs))
+	}
+	for l := range z.legs {
+		z.low[l] = z.lowest(l)
+	}
+}
+
 // rating is the lowest rating that holds for a wire in a leg: the leg's, and
 // the connectors' at its ends.
 func (z *sizer) rating(i int, low float64) float64 {
@@ -58,16 +69,44 @@ func (z *sizer) of(i int, q *part.Wire, leg, state int, low float64) float64 {
 	if rise <= 0 {
 		return 0
 	}
-	free := freeAir(q, rise)
+	free := z.freeAir(q, rise)
 	if s := &z.t.States[state]; short(s) && len(z.legs[leg]) > 0 {
 		if amps := z.forSeconds(q, z.air(leg, state), z.rating(i, low), float64(s.Seconds)); amps > free {
 			// A wire alone for its seconds; in a bundle the neighbours start as warm as it is.
-			f, _ := conductor.Bundle(len(z.legs[leg]), float64(z.step[leg][state])/5)
-			return amps * max(f, 0.5) * conductor.Altitude(float64(z.d.Car.Altitude))
+			return amps * max(z.bundle(leg, state), 0.5) * z.altitude
 		}
 	}
-	f, _ := conductor.Bundle(len(z.legs[leg]), float64(z.step[leg][state])/5)
-	return free * f * conductor.Altitude(float64(z.d.Car.Altitude))
+	return free * z.bundle(leg, state) * z.altitude
+}
+
+// bundle is the factor of a leg in a state.
+func (z *sizer) bundle(leg, state int) float64 {
+	n, step := len(z.legs[leg]), z.step[leg][state]
+	for len(z.bundles) <= n {
+		var all [6]float64
+		for s := 1; s <= 5; s++ {
+			all[s], _ = conductor.Bundle(len(z.bundles), float64(s)/5)
+		}
+		z.bundles = append(z.bundles, all)
+	}
+	return z.bundles[n][step]
+}
+
+// warm is a conductor and how much it may heat: what its current alone in the
+// air follows from.
+type warm struct {
+	wire *part.Wire
+	rise float64
+}
+
+// freeAir is asked for the same few wires and rises again and again.
+func (z *sizer) freeAir(q *part.Wire, rise float64) float64 {
+	a, ok := z.free[warm{q, rise}]
+	if !ok {
+		a = freeAir(q, rise)
+		z.free[warm{q, rise}] = a
+	}
+	return a
 }
 
 func freeAir(q *part.Wire, rise float64) float64 {
@@ -152,7 +191,7 @@ func (z *sizer) worst(i int, out *plan.WireSize) {
 	q := z.jobs[i].wire()
 	most := -1.0
 	for _, l := range z.w.List[i].Legs {
-		low := z.lowest(l)
+		low := z.low[l]
 		for s := range z.amps {
 			c := z.of(i, q, l, s, low)
 			share := math.Inf(1)
@@ -183,7 +222,7 @@ func (z *sizer) worst(i int, out *plan.WireSize) {
 		if p := z.w.List[i].From.Place; p >= 0 {
 			air = float64(z.t.Places[p].Ambient)
 		}
-		free := freeAir(q, float64(q.Temperature)-air)
+		free := z.freeAir(q, float64(q.Temperature)-air)
 		out.Capacity = quantity.Ampere(quantity.RoundTo(free, 0.001))
 		if free > 0 {
 			out.Conductor = quantity.Celsius(quantity.RoundTo(conductor.PartLoad(air, float64(q.Temperature), z.amps[out.State][i]/free), 0.01))

@@ -40,6 +40,7 @@ func (z *sizer) hang() {
 // protect settles each feed's rating for its load, and thickens the wires
 // behind it until they carry what it lets through. It reports a change.
 func (z *sizer) protect() bool {
+	z.lows()
 	changed := false
 	for f := range z.feed {
 		changed = z.rate(f) || changed
@@ -104,6 +105,9 @@ func (z *sizer) rate(f int) bool {
 			if !j.raise(bind{"thinnest that feed " + q.Name + " protects", []settle.Term{settle.Num("rating", amps, "A"), settle.Num("load", quantity.RoundTo(steady, 0.01), "A")}, protectSource}) {
 				break
 			}
+			for _, l := range z.w.List[i].Legs {
+				z.low[l] = z.lowest(l)
+			}
 			changed = true
 		}
 	}
@@ -164,7 +168,7 @@ func (z *sizer) outOf(f, state int) float64 {
 func (z *sizer) steadyCapacity(i int, q *part.Wire) float64 {
 	least := math.Inf(1)
 	for _, l := range z.w.List[i].Legs {
-		low := z.lowest(l)
+		low := z.low[l]
 		for s := range z.t.States {
 			if !short(&z.t.States[s]) {
 				least = min(least, z.of(i, q, l, s, low))
@@ -172,7 +176,7 @@ func (z *sizer) steadyCapacity(i int, q *part.Wire) float64 {
 		}
 	}
 	if math.IsInf(least, 1) {
-		return freeAir(q, max(float64(q.Temperature)-40, 0))
+		return z.freeAir(q, max(float64(q.Temperature)-40, 0))
 	}
 	return least
 }

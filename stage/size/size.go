@@ -19,6 +19,7 @@ import (
 	"keyon/model/settle"
 	"keyon/model/source"
 	"keyon/num/conductor"
+	"keyon/num/many"
 	"keyon/num/quantity"
 )
 
@@ -50,6 +51,10 @@ type sizer struct {
 	feed     []feedJob
 	paths    *network.Ways
 	nets     []*network.State // by state, once asked
+	low      []float64        // by leg: its lowest rating while gauges stand still
+	altitude float64          // factor for the car's height
+	bundles  [][6]float64     // bundle factor by count and loading, as far as asked
+	free     map[warm]float64
 	verdicts []finding.Verdict
 }
 
@@ -95,7 +100,8 @@ func (j *job) raise(b bind) bool {
 
 // Run settles all sizes.
 func Run(d *design.Design, c part.Catalogue, t plan.Things, e plan.Ends, x plan.Cavities, w plan.Wires) (plan.Sizes, []finding.Verdict) {
-	z := &sizer{d: d, c: c, t: &t, e: &e, x: &x, w: &w, jobs: make([]job, len(w.List)), legs: make([][]int, len(t.Legs)), step: make([][]int, len(t.Legs)), paths: network.NewWays(&t, &e, &x, &w)}
+	z := &sizer{d: d, c: c, t: &t, e: &e, x: &x, w: &w, jobs: make([]job, len(w.List)), legs: make([][]int, len(t.Legs)), step: make([][]int, len(t.Legs)), paths: network.NewWays(&t, &e, &x, &w),
+		altitude: conductor.Altitude(float64(d.Car.Altitude)), free: map[warm]float64{}}
 	for i := range w.List {
 		for _, l := range w.List[i].Legs {
 			z.legs[l] = append(z.legs[l], i)
@@ -166,7 +172,7 @@ func (z *sizer) currents(m *network.Model) {
 		z.nets = make([]*network.State, len(z.t.States))
 	}
 	z.amps = make([][]float64, len(z.t.States))
-	for s := range z.t.States {
+	many.Do(len(z.t.States), func(s int) {
 		z.amps[s] = make([]float64, len(z.jobs))
 		net := z.nets[s]
 		if net == nil {
@@ -182,19 +188,20 @@ func (z *sizer) currents(m *network.Model) {
 		}
 		sol, err := net.Net.Solve(solveOptions)
 		if err != nil {
-			continue // power reports the state; the other states size the wires
+			return // power reports the state; the other states size the wires
 		}
 		for i, el := range net.Wires {
 			if el >= 0 {
 				z.amps[s][i] = quantity.RoundTo(abs(sol.I[el]), 1e-9) // below that is the solver's noise
 			}
 		}
-	}
+	})
 }
 
 // heat takes each conductor at the temperature it reaches in its warmest
 // state, with the present gauges.
 func (z *sizer) heat() {
+	z.lows()
 	for i := range z.jobs {
 		j := &z.jobs[i]
 		if q := j.wire(); q != nil {
