@@ -5,6 +5,8 @@ import (
 	"testing"
 	"time"
 
+	"github.com/xuri/excelize/v2"
+
 	"keyon/model/fault"
 	"keyon/model/settle"
 	"keyon/store/workbook"
@@ -102,4 +104,29 @@ func TestImportTwice(t *testing.T) {
 		t.Errorf("a column that the file lacks was touched: %+v", s.Rows)
 	}
 	mustVerify(t, c)
+}
+
+// True numbers of a workbook that says nothing of the decimal mark are typed
+// with the car's.
+func TestReadInTheCarsWay(t *testing.T) {
+	f := excelize.NewFile()
+	f.SetSheetName("Sheet1", "Places")
+	f.SetSheetRow("Places", "A1", &[]any{"place", "x"})
+	f.SetSheetRow("Places", "A2", &[]any{"dash", 1.25})
+	path := filepath.Join(t.TempDir(), "places.xlsx")
+	if err := f.SaveAs(path); err != nil {
+		t.Fatal(err)
+	}
+	for mark, want := range map[string]string{"comma": "1,25", "point": "1.25"} {
+		c := newCar(t)
+		take(t, c, reading(t, "Car.csv", "key,value\ndecimal,"+mark+"\n"))
+		r, err := c.Read(path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		take(t, c, r)
+		if got := c.Book().Sheet("Places").Text(0, "x"); got != want {
+			t.Errorf("decimal %s: x is %q, want %q", mark, got, want)
+		}
+	}
 }

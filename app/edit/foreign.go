@@ -54,6 +54,11 @@ type ForeignPreview struct {
 	memory *project.Memory
 }
 
+// ReadForeign reads the tables of a file whose headings are not ours.
+func (c *Car) ReadForeign(name string, data []byte) ([]*workbook.Foreign, error) {
+	return workbook.ReadForeign(name, data, c.decimal() == quantity.Comma)
+}
+
 // Foreign shows what a foreign table would add and change. columns says which
 // column of ours a heading means; nil takes what was said for these headings
 // before, or else guesses. Nothing is removed, and no filled cell is made
@@ -83,9 +88,10 @@ func (c *Car) Foreign(f *workbook.Foreign, to Target, columns map[string]string)
 	}
 	p.memory = &project.Memory{Headings: key, Target: to.Table, Columns: p.Columns}
 
+	t := &taker{f: f, p: p, is: design.NewBook(), table: design.ByName(to.Table), dec: c.decimal()}
 	c.mu.Lock()
 	defer c.mu.Unlock()
-	t := &taker{f: f, p: p, old: c.book, is: design.NewBook(), table: design.ByName(to.Table), dec: design.Read(c.book).Car.Units.Decimal}
+	t.old = c.book
 	t.run()
 	return p, nil
 }
@@ -148,7 +154,7 @@ func (t *taker) run() {
 	}
 	p := &Preview{From: t.f.Sheet, Findings: t.told}
 	for _, v := range t.told {
-		if v.Rule.Severity == finding.Stop {
+		if v.Severity() == finding.Stop {
 			p.stops++
 		}
 	}

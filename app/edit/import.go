@@ -8,6 +8,7 @@ import (
 	"keyon/model/fault"
 	"keyon/model/finding"
 	"keyon/model/settle"
+	"keyon/num/quantity"
 	"keyon/store/project"
 	"keyon/store/workbook"
 )
@@ -34,6 +35,20 @@ func (p *Preview) Ref(cell settle.Cell) string {
 	return p.ref(cell)
 }
 
+// Read reads a workbook or a folder of CSV files for this car: true numbers of
+// a workbook that names no decimal mark get the car's.
+func (c *Car) Read(path string) (*workbook.Reading, error) {
+	return workbook.ReadPathIn(path, c.decimal())
+}
+
+func (c *Car) decimal() quantity.Decimal {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	b := design.NewBook()
+	*b.Sheet("Car") = *c.book.Sheet("Car")
+	return design.Read(b).Car.Units.Decimal
+}
+
 // Import shows what a workbook would change. Tables and columns that the
 // workbook lacks stay as they are; rows it lacks of a table that it has would
 // be removed.
@@ -42,7 +57,7 @@ func (c *Car) Import(r *workbook.Reading) *Preview {
 	defer c.mu.Unlock()
 	p := &Preview{From: r.File, ref: r.Ref, Findings: slices.Clone(r.Findings)}
 	for _, v := range r.Findings {
-		if v.Rule.Severity == finding.Stop {
+		if v.Severity() == finding.Stop {
 			p.stops++
 		}
 	}

@@ -56,7 +56,7 @@ func (c *Car) takeBack(from []project.Group, word string, by By, nothing string)
 		return "", fault.New(fault.NotFound, "", errors.New(nothing))
 	}
 	g := from[len(from)-1]
-	changes, err := c.file.Changes(g.ID)
+	changes, _, err := c.file.Changes(g.ID, -1)
 	if err != nil {
 		return "", err
 	}
@@ -69,15 +69,19 @@ func (c *Car) takeBack(from []project.Group, word string, by By, nothing string)
 	return g.What, c.apply(project.Group{Who: by.Who, When: by.When, What: word + g.What, Undoes: g.ID}, changes)
 }
 
-// Moment is one line of the history: who did what, when, and to how many
-// cells and rows.
+// Moment is one line of the history: who did what, when, and to what.
 type Moment struct {
 	project.Group
-	Changes []project.Change
+	Changes []project.Change // the first ones
+	Count   int              // of all
 }
 
+// shown is how many changes of an edit the history lists: an import has
+// thousands.
+const shown = 200
+
 // History lists the last n edits of everybody, newest first, each with its
-// changes.
+// first changes.
 func (c *Car) History(n int) ([]Moment, error) {
 	groups, err := c.file.Groups("")
 	if err != nil {
@@ -86,11 +90,11 @@ func (c *Car) History(n int) ([]Moment, error) {
 	slices.Reverse(groups)
 	var out []Moment
 	for _, g := range groups[:min(n, len(groups))] {
-		changes, err := c.file.Changes(g.ID)
-		if err != nil {
+		m := Moment{Group: g}
+		if m.Changes, m.Count, err = c.file.Changes(g.ID, shown); err != nil {
 			return nil, err
 		}
-		out = append(out, Moment{g, changes})
+		out = append(out, m)
 	}
 	return out, nil
 }

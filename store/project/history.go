@@ -45,15 +45,21 @@ func (p *Project) History(table, row, column string, n int) ([]Entry, error) {
 		ORDER BY h.id DESC LIMIT ?4`, table, row, column, n)
 }
 
-// Changes lists the changes of a group in the order they were made.
-func (p *Project) Changes(group int64) ([]Change, error) {
+// Changes lists the changes of a group in the order they were made, at most n
+// of them (all where n is below zero), and tells how many there are.
+func (p *Project) Changes(group int64, n int) ([]Change, int, error) {
 	es, err := p.entries(`SELECT h.kind, h.tbl, h.uid, h.col, h.old, h.new, e.id, e.who, e.at, e.what, coalesce(e.undoes, 0)
-		FROM history h JOIN edit e ON e.id = h.edit WHERE e.id = ? ORDER BY h.id`, group)
+		FROM history h JOIN edit e ON e.id = h.edit WHERE e.id = ? ORDER BY h.id LIMIT ?`, group, n)
+	if err != nil {
+		return nil, 0, err
+	}
 	out := make([]Change, len(es))
 	for i, e := range es {
 		out[i] = e.Change
 	}
-	return out, err
+	count := 0
+	err = p.db.QueryRow("SELECT count(*) FROM history WHERE edit = ?", group).Scan(&count)
+	return out, count, damage(err)
 }
 
 func (p *Project) entries(query string, args ...any) ([]Entry, error) {

@@ -115,9 +115,9 @@ func TestRemove(t *testing.T) {
 	if rows := circuits(t, p); len(rows) != 2 {
 		t.Fatalf("rows %+v", rows)
 	}
-	cs, err := p.Changes(id)
-	if err != nil || len(cs) != 1 {
-		t.Fatal(cs, err)
+	cs, n, err := p.Changes(id, -1)
+	if err != nil || len(cs) != 1 || n != 1 {
+		t.Fatal(cs, n, err)
 	}
 	apply(t, p, cs[0].Inverse())
 	if rows := circuits(t, p); len(rows) != 3 || rows[1].UID != "b" || rows[1].Extra[0] != "x" {

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 
 	"keyon/format/xlsx"
@@ -33,9 +34,10 @@ type Grid struct {
 	Note   string   // how it was decoded where that is a guess
 }
 
-// Grids reads every sheet of an XLSX workbook, in its order. comma says
+// grids reads every sheet of an XLSX workbook, in its order. comma says
 // whether the sheets' true numbers are to be typed with a decimal comma; it
-// is asked after the sheet named by first (folded), which is read first.
+// is asked with the sheet named by first (folded), which is read first, or
+// with nil where there is none.
 func grids(data []byte, first string, comma func(*Grid) bool) ([]Grid, error) {
 	f, err := xlsx.Open(bytes.NewReader(data), int64(len(data)))
 	if err != nil {
@@ -78,15 +80,14 @@ func grids(data []byte, first string, comma func(*Grid) bool) ([]Grid, error) {
 		}
 		return err
 	}
-	done := -1
-	for i := range f.Sheets {
-		if fold(f.Sheets[i].Name) == first {
-			if err := read(i); err != nil {
-				return nil, explain(err)
-			}
-			typer.Comma, done = comma(&out[i]), i
-			break
+	done := slices.IndexFunc(f.Sheets, func(s xlsx.Sheet) bool { return fold(s.Name) == first })
+	if done >= 0 {
+		if err := read(done); err != nil {
+			return nil, explain(err)
 		}
+		typer.Comma = comma(&out[done])
+	} else {
+		typer.Comma = comma(nil)
 	}
 	for i := range f.Sheets {
 		if i != done {

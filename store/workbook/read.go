@@ -14,6 +14,7 @@ import (
 	"keyon/model/fault"
 	"keyon/model/finding"
 	"keyon/model/settle"
+	"keyon/num/quantity"
 )
 
 // MaxFile is the largest file that is read, in bytes.
@@ -21,7 +22,11 @@ const MaxFile = 512 << 20
 
 // ReadPath reads an XLSX workbook, one CSV file named like its table, or a
 // folder of CSV files. An error says that the file as a whole can't be read.
-func ReadPath(name string) (*Reading, error) {
+func ReadPath(name string) (*Reading, error) { return ReadPathIn(name, quantity.Auto) }
+
+// ReadPathIn is ReadPath for a car with a decimal mark of its own: where the
+// workbook doesn't name one, its true numbers are typed with that.
+func ReadPathIn(name string, dec quantity.Decimal) (*Reading, error) {
 	info, err := os.Stat(name)
 	if err != nil {
 		return nil, missing(name, err)
@@ -33,7 +38,7 @@ func ReadPath(name string) (*Reading, error) {
 	if err != nil {
 		return nil, err
 	}
-	r, err := Read(filepath.Base(name), data)
+	r, err := ReadIn(filepath.Base(name), data, dec)
 	if err != nil {
 		return nil, fmt.Errorf("read %s: %w", name, err)
 	}
@@ -59,7 +64,10 @@ func load(name string, info fs.FileInfo) ([]byte, error) {
 }
 
 // Read reads a file's bytes: a CSV file if name ends so, else a workbook.
-func Read(name string, data []byte) (*Reading, error) {
+func Read(name string, data []byte) (*Reading, error) { return ReadIn(name, data, quantity.Auto) }
+
+// ReadIn is Read for a car with a decimal mark of its own.
+func ReadIn(name string, data []byte, dec quantity.Decimal) (*Reading, error) {
 	if isCSV(name) {
 		g, err := csvGrid(name, data)
 		if err != nil {
@@ -67,7 +75,12 @@ func Read(name string, data []byte) (*Reading, error) {
 		}
 		return assemble(name, []Grid{g}), nil
 	}
-	gs, err := grids(data, "car", comma)
+	gs, err := grids(data, "car", func(car *Grid) bool {
+		if said, is := comma(car); said {
+			return is
+		}
+		return dec == quantity.Comma
+	})
 	if err != nil {
 		return nil, err
 	}
@@ -116,20 +129,23 @@ func isCSV(name string) bool {
 	return false
 }
 
-// comma reads the car's decimal key.
-func comma(g *Grid) bool {
-	for _, l := range g.Lines {
+// comma reads the car's decimal key; said is false where there is none.
+func comma(car *Grid) (said, is bool) {
+	if car == nil {
+		return false, false
+	}
+	for _, l := range car.Lines {
 		for i, c := range l.Cells {
 			if strings.EqualFold(strings.TrimSpace(c), "decimal") {
 				for _, v := range l.Cells[i+1:] {
 					if v = strings.ToLower(strings.TrimSpace(v)); v != "" {
-						return v == "comma" || v == ","
+						return true, v == "comma" || v == ","
 					}
 				}
 			}
 		}
 	}
-	return false
+	return false, false
 }
 
 // tableOf finds the table a sheet or file is named for.
