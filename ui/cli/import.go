@@ -20,15 +20,15 @@ func importCommand(e *env) *cobra.Command {
 		Long:  "Reads a workbook or a folder of CSV files and lists the rows that would be added, changed and removed, with findings at their cells. Nothing is changed without --take; with it all is, in one step that undo takes back.",
 		Args:  cobra.ExactArgs(2),
 		RunE: func(_ *cobra.Command, args []string) error {
-			tables, err := workbook.ReadPath(args[1])
-			if err != nil {
-				return err
-			}
 			car, err := edit.Open(args[0])
 			if err != nil {
 				return err
 			}
 			defer car.Close()
+			tables, err := car.Read(args[1]) // the car knows the decimal mark where the workbook doesn't say
+			if err != nil {
+				return err
+			}
 			return e.take(car, args[1], tables, take)
 		},
 	}
@@ -58,7 +58,7 @@ func (e *env) take(car *edit.Car, path string, r *workbook.Reading, do bool) err
 		return report.Plain(c)
 	})
 	for i := range pre.Findings {
-		if v := &pre.Findings[i]; v.Open() && v.Rule.Severity > finding.Note {
+		if v := &pre.Findings[i]; v.Open() && v.Severity() > finding.Note {
 			printFinding(e.out, v, name)
 		}
 	}
