@@ -124,20 +124,8 @@ func (c *Car) Set(cell settle.Cell, saw, text string, by By) error {
 // Paste changes a block of cells as one edit: all, or none where one of them
 // has moved on. Cells that hold the text already are left alone.
 func (c *Car) Paste(what string, block []Write, by By) error {
-	c.mu.Lock()
-	defer c.mu.Unlock()
-	changes, err := c.writes(block)
-	if fault.Of(err) == fault.Conflict {
-		// somebody may have written through another program: look again
-		if lerr := c.load(); lerr != nil {
-			return lerr
-		}
-		changes, err = c.writes(block)
-	}
-	if err != nil || len(changes) == 0 {
-		return err
-	}
-	return c.apply(project.Group{Who: by.Who, When: by.When, What: what}, changes)
+	_, err := c.Block(what, block, nil, by)
+	return err
 }
 
 // writes makes changes of a block; a cell may be in it more than once.
@@ -210,13 +198,45 @@ type NewRow struct {
 
 // Add adds rows behind the others and gives their UIDs.
 func (c *Car) Add(rows []NewRow, by By) ([]string, error) {
+	return c.Block("add rows", nil, rows, by)
+}
+
+// Block changes cells and adds rows as one edit, as a pasted block does that
+// is longer than its table. It gives the UIDs of the new rows.
+func (c *Car) Block(what string, cells []Write, rows []NewRow, by By) ([]string, error) {
 	c.mu.Lock()
 	defer c.mu.Unlock()
+	changes, err := c.writes(cells)
+	if fault.Of(err) == fault.Conflict {
+		// somebody may have written through another program: look again
+		if lerr := c.load(); lerr != nil {
+			return nil, lerr
+		}
+		changes, err = c.writes(cells)
+	}
+	if err != nil {
+		return nil, err
+	}
+	uids, added, err := c.added(rows)
+	if err != nil {
+		return nil, err
+	}
+	if changes = append(changes, added...); len(changes) == 0 {
+		return nil, nil
+	}
+	return uids, c.apply(project.Group{Who: by.Who, When: by.When, What: what}, changes)
+}
+
+// added makes changes of new rows.
+func (c *Car) added(rows []NewRow) ([]string, []project.Change, error) {
+	if len(rows) == 0 {
+		return nil, nil, nil
+	}
 	b := c.book.Clone()
 	for _, n := range rows {
 		s := b.Sheet(n.Table)
 		if s == nil {
-			return nil, fault.New(fault.Invalid, "", fmt.Errorf("there is no table %q", n.Table))
+			return nil, nil, fault.New(fault.Invalid, "", fmt.Errorf("there is no table %q", n.Table))
 		}
 		r := design.Row{Cells: make([]design.Cell, len(s.Table.Columns)), Extra: make([]string, len(s.Extra))}
 		blank := true
@@ -228,11 +248,11 @@ func (c *Car) Add(rows []NewRow, by By) ([]string, error) {
 			} else if i := slices.Index(s.Extra, column); i >= 0 {
 				r.Extra[i] = text
 			} else {
-				return nil, fault.New(fault.Invalid, "", fmt.Errorf("%s has no column %q", n.Table, column))
+				return nil, nil, fault.New(fault.Invalid, "", fmt.Errorf("%s has no column %q", n.Table, column))
 			}
 		}
 		if blank {
-			return nil, fault.New(fault.Invalid, "fill in a cell", fmt.Errorf("a row of %s without any text", n.Table))
+			return nil, nil, fault.New(fault.Invalid, "fill in a cell", fmt.Errorf("a row of %s without any text", n.Table))
 		}
 		s.Rows = append(s.Rows, r)
 	}
@@ -252,7 +272,7 @@ func (c *Car) Add(rows []NewRow, by By) ([]string, error) {
 		uids[i] = s.Rows[at].UID
 		changes = append(changes, project.Change{Table: n.Table, Row: uids[i], Is: project.RowOf(s, at)})
 	}
-	return uids, c.apply(project.Group{Who: by.Who, When: by.When, What: "add rows"}, changes)
+	return uids, changes, nil
 }
 
 // Delete removes rows. saw is the book the person looked at: a row that has
