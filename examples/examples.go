@@ -7,11 +7,11 @@ import (
 	"io/fs"
 )
 
-//go:embed all:retrofit all:tern
+//go:embed all:retrofit all:roadcar all:tern
 var files embed.FS
 
 // Names lists the examples.
-func Names() []string { return []string{"retrofit", "tern"} }
+func Names() []string { return []string{"retrofit", "roadcar", "tern"} }
 
 // Folder is an example's folder of CSV tables. An unknown name panics.
 func Folder(name string) fs.FS {
