@@ -73,7 +73,7 @@ func (k *Car) coverOf(loom int, papers []Paper, pages []int, first int, open []f
 	p.Blocks = append(p.Blocks, about)
 	list := table{id: "open", name: "Open items", cols: []page.Column{{Head: "Say"}, {Head: "Where", Width: 44}, {Head: "What", Weight: 1}}}
 	for _, v := range open {
-		list.add(v.Rule.ID, txt(v.Rule.Severity.String()), txt(k.whereOf(v.Place)), txt(v.Rule.Title+": "+v.What))
+		list.add(v.Rule.ID, txt(v.Severity().String()), txt(k.whereOf(v.Place)), txt(v.Rule.Title+": "+v.What))
 	}
 	if list.empty() {
 		p.Blocks = append(p.Blocks, page.Heading{Text: "Open items"}, page.Paragraph{Text: "None."})

@@ -93,7 +93,7 @@ func (k *Car) Looms() []int {
 func (k *Car) Loom(loom int) Pack {
 	l := &k.t.Looms[loom]
 	open := k.open(l.Name)
-	stopped := slices.ContainsFunc(open, func(v finding.Verdict) bool { return v.Rule.Severity == finding.Stop })
+	stopped := slices.ContainsFunc(open, func(v finding.Verdict) bool { return v.Severity() == finding.Stop })
 	papers := []Paper{k.buyingList(loom), k.tools(loom), k.cutList(loom), k.labels(loom), k.breakout(loom), k.threadOn(loom), k.joining(loom)}
 	papers = append(papers, k.pinSheets(loom)...)
 	papers = append(papers, k.ringOut(loom), k.feeds(loom), k.traces(loom))
@@ -198,7 +198,7 @@ func (k *Car) open(loom string) []finding.Verdict {
 	var out []finding.Verdict
 	for i := range k.p.Verdicts {
 		v := k.p.Verdicts[i]
-		if v.Open() && v.Rule.Severity >= finding.Look && (len(v.Looms) == 0 || slices.Contains(v.Looms, loom)) {
+		if v.Open() && v.Severity() >= finding.Look && (len(v.Looms) == 0 || slices.Contains(v.Looms, loom)) {
 			out = append(out, v)
 		}
 	}

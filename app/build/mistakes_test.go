@@ -206,7 +206,7 @@ func TestMistakes(t *testing.T) {
 	for i := range plan.Verdicts {
 		if v := &plan.Verdicts[i]; v.Open() {
 			before[key(v)] = true
-			if v.Rule.Severity == finding.Stop {
+			if v.Severity() == finding.Stop {
 				t.Fatalf("the good car has a stop: %s", key(v))
 			}
 		}

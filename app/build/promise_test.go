@@ -234,7 +234,7 @@ func TestGiveBack(t *testing.T) {
 			t.Errorf("%s: giving back changed the plan:\n%.4000s", name, diff)
 		}
 		for _, v := range p2.Verdicts {
-			if v.Open() && v.Rule.Severity == finding.Stop && v.Rule != nil {
+			if v.Open() && v.Severity() == finding.Stop && v.Rule != nil {
 				t.Errorf("%s: given back, %s says: %s", name, v.Rule.ID, v.What)
 			}
 		}
@@ -257,7 +257,7 @@ func TestBlankAll(t *testing.T) {
 	}
 	_, p := run(t, b, nil)
 	for _, v := range p.Verdicts {
-		if v.Open() && v.Rule.Severity == finding.Stop {
+		if v.Open() && v.Severity() == finding.Stop {
 			t.Errorf("%s %s: %s", v.Rule.ID, v.Place.ID, v.What)
 		}
 	}

@@ -75,7 +75,7 @@ func less(now plan.Pass, before []plan.Pass) bool {
 
 func stops(p *plan.Plan) (n int64) {
 	for _, v := range p.Verdicts {
-		if v.Rule.Severity == finding.Stop && v.Open() {
+		if v.Severity() == finding.Stop && v.Open() {
 			n++
 		}
 	}

@@ -320,7 +320,7 @@ func OfFindings(vs []finding.Verdict, cell CellName, all bool) []Finding {
 }
 
 func ofVerdict(v *finding.Verdict, cell CellName) Finding {
-	f := Finding{Rule: v.Rule.ID, Severity: v.Rule.Severity, OK: v.OK, Kind: v.Place.Kind, ID: v.Place.ID, Field: v.Place.Field,
+	f := Finding{Rule: v.Rule.ID, Severity: v.Severity(), OK: v.OK, Kind: v.Place.Kind, ID: v.Place.ID, Field: v.Place.Field,
 		Value: v.Value, Source: v.Rule.Source.String(), Text: v.What, Terms: v.Terms, Fix: []string{}, Looms: v.Looms, Waived: v.Waived}
 	if v.Place.Cell.Table != "" {
 		f.Cell = cell(v.Place.Cell)
@@ -535,7 +535,7 @@ func ofLooms(p *plan.Plan) []Loom {
 		}
 	}
 	for _, v := range p.Verdicts {
-		if v.Open() && v.Rule.Severity == finding.Stop {
+		if v.Open() && v.Severity() == finding.Stop {
 			for _, name := range v.Looms {
 				for i := range out {
 					if out[i].Name == name {

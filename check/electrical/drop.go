@@ -13,8 +13,8 @@ import (
 )
 
 // RuleDrop: what a load's way loses, out and back.
-var RuleDrop = &finding.Rule{ID: "electrical.drop", Severity: finding.Look, Title: "voltage drop",
-	Text:   "The wires between a load's feed and its ground lose no more than allowed: 0.5 V continuous, 1 V in states under two minutes, 0.5 V from battery to starter, 0.1 V for a 5 V sensor; the house may set others in Limits.",
+var RuleDrop = &finding.Rule{ID: "electrical.drop", Severity: finding.Look, Grave: 2, Title: "voltage drop",
+	Text:   "The wires between a load's feed and its ground lose no more than allowed: 0.5 V continuous, 1 V in states under two minutes, 0.5 V from battery to starter, 0.1 V for a 5 V sensor; the house may set others in Limits. Twice that (judgement) is a stop.",
 	Source: source.Ref{Kind: source.Standard, Doc: "AC 43.13-1B", Where: "Table 11-6, 14 V system", Status: source.Memory}}
 
 // RuleBus: what is lost before the bus.

@@ -43,6 +43,7 @@ func ParseSeverity(text string) (Severity, bool) {
 type Rule struct {
 	ID       string // family.word; never renamed, never reused
 	Severity Severity
+	Grave    float64 // so many times its limit a value is a stop, whatever Severity says; 0: never
 	Title    string
 	Text     string
 	Source   source.Ref
@@ -106,6 +107,15 @@ func (v Verdict) Margin() float64 {
 	return m
 }
 
+// Severity is what to do about the verdict: what its rule says, and stop where
+// the value is beyond what the rule calls grave.
+func (v Verdict) Severity() Severity {
+	if v.Rule.Grave > 0 && v.Margin() < 1-v.Rule.Grave {
+		return Stop
+	}
+	return v.Rule.Severity
+}
+
 // Judge makes a verdict from a value and a limit: OK is margin ≥ 0, so NaN fails.
 func Judge(r *Rule, p Place, value float64, l Limit, what string, terms ...settle.Term) Verdict {
 	v := Verdict{Rule: r, Place: p, What: what, Value: &value, Limit: &l, Terms: terms}
@@ -130,8 +140,23 @@ func Pass(r *Rule, p Place, what string) Verdict {
 // Open reports whether the verdict asks for something: failed and not waived.
 func (v Verdict) Open() bool { return !v.OK && v.Waived == "" }
 
-// Sort orders verdicts: open before passed, stops first, then by rule, place
-// and cell, so that any row order of the design gives the same list.
+// families in the order of the pipeline: what is read and settled first may be
+// the cause of what is found later.
+var families = []string{"sheet", "table", "part", "resolve", "assign", "route", "cross", "size", "power", "bundle", "cut",
+	"complete", "electrical", "signal", "buildable", "crossplug", "surroundings", "waiver"}
+
+// family is where a rule's family stands in the pipeline; unknown ones come last.
+func family(rule string) int {
+	name, _, _ := strings.Cut(rule, ".")
+	if i := slices.Index(families, name); i >= 0 {
+		return i
+	}
+	return len(families)
+}
+
+// Sort orders verdicts: open before passed, stops first, then causes before
+// what may follow from them, then by rule, place and cell, so that any row
+// order of the design gives the same list.
 func Sort(vs []Verdict) {
 	// Verdicts are large and many: their order is found on short keys, and then
 	// each moves once. Rules and kinds of place are few, so they are numbered.
@@ -150,14 +175,16 @@ func Sort(vs []Verdict) {
 			groups = append(groups, g)
 		}
 	}
-	slices.SortFunc(groups, func(a, b group) int { return cmp.Or(cmp.Compare(a.rule, b.rule), cmp.Compare(a.kind, b.kind)) })
+	slices.SortFunc(groups, func(a, b group) int {
+		return cmp.Or(cmp.Compare(family(a.rule), family(b.rule)), cmp.Compare(a.rule, b.rule), cmp.Compare(a.kind, b.kind))
+	})
 	for i, g := range groups {
 		number[g] = i
 	}
 	keys := make([]key, len(vs))
 	for i := range vs {
 		v := &vs[i]
-		keys[i] = key{10*b2i(!v.Open()) - int(v.Rule.Severity), number[group{v.Rule.ID, v.Place.Kind}], v.Place.ID, i}
+		keys[i] = key{10*b2i(!v.Open()) - int(v.Severity()), number[group{v.Rule.ID, v.Place.Kind}], v.Place.ID, i}
 	}
 	slices.SortFunc(keys, func(a, b key) int {
 		switch {
@@ -193,7 +220,7 @@ func b2i(b bool) int {
 func Worst(vs []Verdict) (s Severity, ok bool) {
 	for _, v := range vs {
 		if v.Open() {
-			s, ok = max(s, v.Rule.Severity), true
+			s, ok = max(s, v.Severity()), true
 		}
 	}
 	return s, ok

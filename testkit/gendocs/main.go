@@ -83,7 +83,11 @@ func rules() []byte {
 			family = f
 			fmt.Fprintf(&b, "\n## %s\n\n| rule | severity | what | source |\n|---|---|---|---|\n", f)
 		}
-		fmt.Fprintf(&b, "| `%s` | %s | **%s.** %s | %s |\n", r.ID, r.Severity, cell(r.Title), cell(r.Text), cell(r.Source.String()))
+		severity := r.Severity.String()
+		if r.Grave > 0 {
+			severity += fmt.Sprintf(", stop beyond %g × the limit", r.Grave)
+		}
+		fmt.Fprintf(&b, "| `%s` | %s | **%s.** %s | %s |\n", r.ID, severity, cell(r.Title), cell(r.Text), cell(r.Source.String()))
 	}
 	return b.Bytes()
 }

@@ -81,7 +81,7 @@ func row(cells ...any) {
 
 func stops(vs []finding.Verdict) (n int) {
 	for i := range vs {
-		if vs[i].Open() && vs[i].Rule.Severity == finding.Stop {
+		if vs[i].Open() && vs[i].Severity() == finding.Stop {
 			n++
 		}
 	}

@@ -61,10 +61,10 @@ func (e *env) summary(r *demo.Result) {
 	shown := 0
 	for i := range p.Verdicts {
 		v := &p.Verdicts[i]
-		if !v.Open() || v.Rule.Severity < finding.Look {
+		if !v.Open() || v.Severity() < finding.Look {
 			continue
 		}
-		if v.Rule.Severity == finding.Stop {
+		if v.Severity() == finding.Stop {
 			fmt.Fprint(e.out, "do not build it so: ")
 		} else if shown++; shown > 8 {
 			continue

@@ -16,7 +16,7 @@ func printFinding(w io.Writer, v *finding.Verdict, cell report.CellName) {
 	if v.Place.Cell.Table != "" {
 		at = " (" + cell(v.Place.Cell) + ")"
 	}
-	fmt.Fprintf(w, "%s%s: %s: %s: %s\n", join(v.Place.Kind, v.Place.ID, v.Place.Field), at, v.Rule.Severity, v.Rule.Title, v.What)
+	fmt.Fprintf(w, "%s%s: %s: %s: %s\n", join(v.Place.Kind, v.Place.ID, v.Place.Field), at, v.Severity(), v.Rule.Title, v.What)
 	if len(v.Terms) > 0 {
 		var t []string
 		for _, x := range v.Terms {
@@ -50,7 +50,7 @@ func count(vs []finding.Verdict) string {
 	for i := range vs {
 		switch {
 		case vs[i].Open():
-			n[vs[i].Rule.Severity]++
+			n[vs[i].Severity()]++
 		case !vs[i].OK:
 			waived++
 		}
