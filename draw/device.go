@@ -108,11 +108,36 @@ func (k *Car) deviceLine(t *table, d, end int, named bool) {
 	if len(far) > 6 {
 		serves = joined(far[:5]) + fmt.Sprintf(" and %d more", len(far)-5)
 	}
-	cells := []cell{txt(pin.Connector), dash(e.Cavity), txt(pin.Name), dash(string(pin.Role)), txt(k.t.Circuits[e.Circuit].Name), dash(serves), dash(pin.Reads)}
+	cells := []cell{txt(pin.Connector), dash(e.Cavity), txt(pin.Name), dash(string(pin.Role)), txt(k.t.Circuits[e.Circuit].Name), dash(serves), dash(k.readsAt(end))}
 	if named {
 		cells = append([]cell{txt(k.t.Devices[d].Name)}, cells...)
 	}
 	t.add(e.ID, cells...)
+}
+
+// readsAt is what a meter should read at a pin: by its own part, else by the
+// one other part of the circuit that says so.
+func (k *Car) readsAt(end int) string {
+	reads := func(i int) string {
+		e := &k.p.Ends.List[i]
+		if e.Device < 0 || e.PinIndex < 0 {
+			return ""
+		}
+		return k.t.Devices[e.Device].Part.Pins[e.PinIndex].Reads
+	}
+	if own := reads(end); own != "" {
+		return own
+	}
+	other := ""
+	for _, j := range k.p.Ends.Of[k.p.Ends.List[end].Circuit] {
+		if r := reads(j); r != "" && j != end {
+			if other != "" {
+				return ""
+			}
+			other = k.endOf(&k.p.Ends.List[j]) + ": " + r
+		}
+	}
+	return other
 }
 
 func (k *Car) endOf(e *plan.End) string {

@@ -112,7 +112,7 @@ func (k *Car) Loom(loom int) Pack {
 	pack := Pack{Name: l.Name, Stopped: stopped, Document: page.Bind(title, page.Meta{Subject: "loom pack", Date: k.o.Date}, append([]*page.Flow{k.flow(&cover, frame)}, flows...)...)}
 	pack.Book = sheet.Book{Title: title, Date: k.o.Date, Paper: k.o.Size, Tabs: cover.Tabs}
 	for _, p := range papers {
-		pack.Book.Tabs = append(pack.Book.Tabs, p.Tabs...)
+		pack.Book.Tabs = collected(pack.Book.Tabs, p.Tabs)
 	}
 	pack.Labels = sheet.CSV(k.labelFile(loom))
 	return pack
@@ -232,7 +232,7 @@ func (k *Car) lengthOrBlank(l quantity.Length) cell {
 // metres is a long length in the car's unit, m or ft, with the unit.
 func (k *Car) metres(m float64) string {
 	v, u := k.long(m)
-	return quantity.Text(v, 2) + " " + u
+	return quantity.Text(v, 3) + " " + u
 }
 
 func (k *Car) long(m float64) (value float64, unit string) {

@@ -123,7 +123,7 @@ func (k *Car) facts(loom int, c *buy.Connector, side string) page.Block {
 
 // pinTable lists the cavities in the part's order.
 func (k *Car) pinTable(c *buy.Connector, reads map[buy.End]string) table {
-	t := table{id: "pins " + c.Name, name: "Pins " + c.Name, tick: true, cols: []page.Column{
+	t := table{id: "pins " + c.Name, name: "Pins", group: "Connector", of: c.Name, tick: true, cols: []page.Column{
 		{Head: "Cavity", Face: page.Mono}, {Head: "Pin", Face: page.Mono}, {Head: "Wire", Face: page.Mono}, {Head: "Circuit", Weight: 2}, {Head: "Colour"}, {Head: "Size", Unit: k.gaugeHead()}, {Head: "Far end", Weight: 2}, {Head: "Should read", Weight: 3}}}
 	if len(c.Fills) <= 8 {
 		t.size, t.tall = 3.5, 8.5
@@ -215,7 +215,7 @@ func (k *Car) beyond(e buy.End) []string {
 
 // fitTable lists contacts, seals and plugs of a connector with their tools.
 func (k *Car) fitTable(c *buy.Connector) table {
-	t := table{id: "fit " + c.Name, name: "Fit " + c.Name, tick: true, plain: true, cols: []page.Column{
+	t := table{id: "fit " + c.Name, name: "Fit", group: "Connector", of: c.Name, tick: true, plain: true, cols: []page.Column{
 		{Head: "Part"}, {Head: "Count", Align: page.ToRight}, {Head: "Crimp tool, positioner, setting", Weight: 3}, {Head: "Strip", Unit: k.lengthUnit()}, {Head: "Insert, extract", Weight: 1}}}
 	for _, n := range buy.Tally(c.Fills, func(f buy.Fill) string { return f.Contact }) {
 		tool, strip, insert := k.contactTool(n.Part)

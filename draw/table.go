@@ -2,6 +2,7 @@ package draw
 
 import (
 	"math"
+	"slices"
 
 	"keyon/format/page"
 	"keyon/format/sheet"
@@ -13,6 +14,7 @@ type table struct {
 	id    string // of the printed table
 	name  string // of the workbook's tab
 	group string // head of the workbook's column for the group titles; "" where there are no groups
+	of    string // group of all rows, where print says it elsewhere
 	cols  []page.Column
 	tick  bool // a last column of boxes, in print only
 	plain bool // rules instead of shaded rows
@@ -109,7 +111,7 @@ func (t *table) tab() sheet.Tab {
 		}
 		var line []sheet.Cell
 		if t.group != "" {
-			line = append(line, sheet.Text(r.group))
+			line = append(line, sheet.Text(t.of+r.group))
 		}
 		for _, c := range r.cells {
 			line = append(line, c.book)
@@ -117,4 +119,18 @@ func (t *table) tab() sheet.Tab {
 		out.Rows = append(out.Rows, line)
 	}
 	return out
+}
+
+// collected adds tabs to a book; tables of one name, from papers of one kind,
+// share a tab.
+func collected(book []sheet.Tab, tabs []sheet.Tab) []sheet.Tab {
+	for _, t := range tabs {
+		i := slices.IndexFunc(book, func(b sheet.Tab) bool { return b.Name == t.Name && slices.Equal(b.Columns, t.Columns) })
+		if i < 0 {
+			book = append(book, t)
+			continue
+		}
+		book[i].Rows = append(book[i].Rows, t.Rows...)
+	}
+	return book
 }

@@ -2,6 +2,8 @@ package papers_test
 
 import (
 	"fmt"
+	"slices"
+	"strings"
 	"testing"
 
 	"keyon/app/build"
@@ -79,4 +81,64 @@ func set(t testing.TB, car *open.Car, p *plan.Plan) []draw.Pack {
 		t.Fatal(err)
 	}
 	return packs
+}
+
+// stopped is the retrofit with a gauge that its contact can't take: a stop in
+// the cabin loom.
+func stopped(t testing.TB) (*open.Car, *plan.Plan) {
+	t.Helper()
+	r, err := workbook.ReadFolder("retrofit", examples.Folder("retrofit"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := r.Book.Sheet("Circuits")
+	for i := range s.Rows {
+		if cells := s.Rows[i].Cells; cells[s.Table.Index("circuit")].Text == "FORCE" {
+			cells[s.Table.Index("gauge")].Text = "12"
+			return planned(t, r.Book)
+		}
+	}
+	t.Fatal("the example has no circuit FORCE")
+	return nil, nil
+}
+
+// TestNotForBuilding: a stop on a loom marks every page of its pack, and only
+// its.
+func TestNotForBuilding(t *testing.T) {
+	car, p := stopped(t)
+	for _, pack := range set(t, car, p) {
+		want := pack.Name == "cabin loom"
+		if pack.Stopped != want {
+			t.Errorf("%s: stopped is %v", pack.Name, pack.Stopped)
+		}
+		for i, sheet := range pack.Document.Pages {
+			if has := strings.Contains(page.Dump(page.Document{Pages: []page.Page{sheet}}), `"NOT FOR BUILDING"`); has != want {
+				t.Errorf("%s, sheet %d: marked not for building: %v", pack.Name, i+1, has)
+			}
+		}
+	}
+}
+
+// TestRowOrder: the order of rows in the car's tables means nothing.
+func TestRowOrder(t *testing.T) {
+	r, err := workbook.ReadFolder("tern", examples.Folder("tern"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	r.Book.Identify()
+	dump := func() string {
+		car, p := planned(t, r.Book)
+		out := ""
+		for _, pack := range set(t, car, p) {
+			out += page.Dump(pack.Document) + string(pack.Labels)
+		}
+		return out
+	}
+	first := dump()
+	for i := range r.Book.Sheets {
+		slices.Reverse(r.Book.Sheets[i].Rows)
+	}
+	if dump() != first {
+		t.Error("reversed rows change the papers")
+	}
 }

@@ -3,128 +3,544 @@
 package papers_test
 
 import (
+	"cmp"
+	"encoding/csv"
 	"fmt"
+	"math"
 	"os"
-	"os/exec"
 	"path/filepath"
 	"regexp"
+	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
 	"keyon/app/open"
 	"keyon/app/papers"
+	"keyon/model/plan"
 )
 
-func outside(t *testing.T, name string, args ...string) string {
-	t.Helper()
-	out, err := exec.Command(name, args...).CombinedOutput()
-	if err != nil {
-		t.Fatalf("%s %s: %v\n%s", name, strings.Join(args, " "), err, out)
+// TestReadBack writes the papers of cars and reads every one of them back with
+// programs that are not ours: poppler for the print, openpyxl for the
+// workbook, zbar for the codes. Each table must hold the rows that follow from
+// `plan --json`, the car's tables and the catalogue, and no other; each number
+// outside the tables must be one that is known to stand there.
+func TestReadBack(t *testing.T) {
+	for _, name := range []string{"tern", "retrofit"} {
+		t.Run(name, func(t *testing.T) {
+			car, p := example(t, name)
+			readBack(t, car, p, papers.Options{Date: "2027-03-01"})
+		})
 	}
-	return string(out)
+	t.Run("stopped", func(t *testing.T) {
+		car, p := stopped(t)
+		readBack(t, car, p, papers.Options{Date: "2027-03-01", Paper: "letter"})
+	})
+	for _, seed := range []uint64{1, 2, 3, 7} {
+		t.Run(fmt.Sprint("made car ", seed), func(t *testing.T) {
+			car, p := generated(t, seed)
+			readBack(t, car, p, papers.Options{Date: "2027-03-01"})
+		})
+	}
 }
 
-var pairWord = regexp.MustCompile(`[\pL\d]+`)
+func readBack(t *testing.T, car *open.Car, p *plan.Plan, opts papers.Options) {
+	opts.Dir = filepath.Join(t.TempDir(), "papers")
+	files, err := papers.Write(car, p, opts)
+	if err != nil {
+		t.Fatal(err)
+	}
+	o := newOracle(t, car, p)
+	s := o.stock()
+	pdfs := slices.DeleteFunc(slices.Clone(files), func(f string) bool { return filepath.Ext(f) != ".pdf" })
+	looms := 0
+	if total := len(o.p.Looms); total == 0 {
+		t.Fatal("the car has no loom")
+	}
+	for i := range o.p.Looms { // the plan's order is that of the files
+		loom := &o.p.Looms[i]
+		if loom.Wires == 0 {
+			continue
+		}
+		file := pdfs[looms]
+		looms++
+		base := strings.TrimSuffix(file, ".pdf")
+		c := &packCheck{t: t, o: o, loom: loom.Name, where: loom.Name, book: readBook(t, base+".xlsx")}
+		sound(t, file)
+		sheets := readPDF(t, file)
+		banner := o.open(loom.Name, "stop") > 0
+		release := cmp.Or(loom.Release, "draft")
+		c.papers = papersOf(t, sheets, banner, []string{o.p.Car, loom.Name, release, o.unit() + ", " + o.sizeUnit(), "2027-03-01"})
+		c.cover(banner)
+		c.tables(s)
+		c.pinSheets()
+		c.labelFile(base + "-labels.csv")
+	}
+	if looms+1 == len(pdfs) {
+		sound(t, pdfs[looms])
+		c := &packCheck{t: t, o: o, where: "tuner", book: readBook(t, strings.TrimSuffix(pdfs[looms], ".pdf")+".xlsx")}
+		c.papers = papersOf(t, readPDF(t, pdfs[looms]), false, []string{o.p.Car, "2027-03-01"})
+		c.tuner()
+	} else {
+		t.Errorf("%d PDF files for %d looms and a tuner", len(pdfs), looms)
+	}
+}
 
-// together are the pairs of words that stand in one line.
-func together(text string) map[string]bool {
-	out := map[string]bool{}
-	for line := range strings.Lines(text) {
-		words := pairWord.FindAllString(line, -1)
-		for _, a := range words {
-			for _, b := range words {
-				out[a+" "+b] = true
+// sound: the file's structure is in order.
+func sound(t *testing.T, file string) {
+	t.Helper()
+	if out := tool(t, "qpdf", "--check", file); !strings.Contains(out, "No syntax or stream encoding errors") {
+		t.Errorf("qpdf --check %s: %s", file, out)
+	}
+	tool(t, "pdfinfo", file)
+}
+
+// open counts the open findings of a loom from a severity up.
+func (o *oracle) open(loom, severity string) int {
+	n := 0
+	for _, f := range o.findings {
+		here := len(f.Looms) == 0 || slices.Contains(f.Looms, loom)
+		if !f.OK && f.Waived == "" && here && (f.Severity == "stop" || f.Severity == severity) {
+			n++
+		}
+	}
+	return n
+}
+
+// packCheck compares one pack.
+type packCheck struct {
+	t      *testing.T
+	o      *oracle
+	loom   string
+	where  string
+	book   map[string][][]any
+	papers []paperPages
+}
+
+func (c *packCheck) paper(title string) *paperPages {
+	for i := range c.papers {
+		if c.papers[i].title == title {
+			return &c.papers[i]
+		}
+	}
+	return &paperPages{}
+}
+
+// table compares a table in print and workbook; what else stands on the pages
+// comes back.
+func (c *packCheck) table(title string, w want) []line {
+	c.t.Helper()
+	var rest []line
+	w.printed(c.t, c.where+", "+title, find(c.paper(title).pages, w.heads, &rest))
+	w.booked(c.t, c.where, c.book)
+	return rest
+}
+
+// tables compares all papers but pin sheets and cover.
+func (c *packCheck) tables(s *shelf) {
+	o := c.o
+	c.numbers("Buying list", c.table("Buying list", o.buying(c.loom, s)), "15", "5", "10", "1", "2", "26", "38999", "3.4.3.3", "3", "4")
+	c.numbers("Tool sheet", c.table("Tool sheet", o.tools(c.loom)))
+	twists := o.twists(c.loom)
+	cut := c.table("Cut list", o.cutList(c.loom))
+	known := []string{}
+	if len(twists.rows) > 0 {
+		c.table("Cut list", twists)
+		for _, r := range twists.rows {
+			for _, x := range r.cells {
+				known = append(known, figure.FindAllString(cells([]any{x}), -1)...)
 			}
 		}
+	}
+	said := ""
+	for _, l := range cut {
+		said += squeezed(l.text())
+	}
+	for _, w := range o.ofLoom(c.loom) {
+		if w.Cable == "" && (w.CutMM == 0 || w.AreaMM2 == 0) {
+			known = append(known, figure.FindAllString(w.Number+" "+w.Circuit, -1)...)
+			if !strings.Contains(said, squeezed(w.Number+" "+w.Circuit)) {
+				c.t.Errorf("%s, Cut list: %s is open and not said to be", c.where, w.Number)
+			}
+		}
+	}
+	c.numbers("Cut list", cut, known...)
+	c.reels()
+	labels := c.table("Label sheet", o.labels(c.loom))
+	c.plugLabels(labels)
+	c.numbers("Thread-on list", c.table("Thread-on list", o.threads(c.loom)))
+	run := c.breakout()
+	c.table("Splices, studs and grounds", o.splices(c.loom, run))
+	grounds, posts := o.posts(c.loom, true), o.posts(c.loom, false)
+	grounds.booked(c.t, c.where, c.book)
+	posts.booked(c.t, c.where, c.book)
+	grounds.rows = append(grounds.rows, posts.rows...)
+	var rest []line
+	grounds.printed(c.t, c.where+", lugs", find(c.paper("Splices, studs and grounds").pages, grounds.heads, &rest))
+	c.table("Feeds and loads", o.feeds(c.loom))
+	c.table("Feeds and loads", o.loads(c.loom))
+	c.numbers("Circuit traces", c.table("Circuit traces", o.traces(c.loom)))
+	c.ringOut()
+}
+
+var figure = regexp.MustCompile(`\d+(\.\d+)*`)
+
+// numbers: outside the tables only these stand on a paper.
+func (c *packCheck) numbers(title string, rest []line, known ...string) {
+	c.t.Helper()
+	for _, l := range rest {
+		for _, n := range figure.FindAllString(l.text(), -1) {
+			if !slices.Contains(known, n) {
+				c.t.Errorf("%s, %s: %q is not known in %q", c.where, title, n, l.text())
+			}
+		}
+	}
+}
+
+// reels: within a reel the longest wire comes first.
+func (c *packCheck) reels() {
+	var rest []line
+	w := c.o.cutList(c.loom)
+	group, last := "", math.Inf(1)
+	for _, r := range find(c.paper("Cut list").pages, w.heads, &rest) {
+		cut, _ := strconv.ParseFloat(r.cells[1], 64)
+		if r.group == group && cut > last {
+			c.t.Errorf("%s, cut list: %s is longer than the wire before it", c.where, r.cells[0])
+		}
+		group, last = r.group, cut
+	}
+}
+
+// plugLabels: each connector has a label to cut out, with a code a camera
+// reads.
+func (c *packCheck) plugLabels(rest []line) {
+	var said []string
+	after := false
+	for _, l := range rest {
+		if strings.HasPrefix(l.text(), "Connector labels") {
+			after = true
+			continue
+		}
+		if after {
+			for _, s := range l.segments {
+				said = append(said, s.text)
+			}
+		}
+	}
+	slices.Sort(said)
+	if want := keys(c.o.sockets(c.loom)); !slices.Equal(said, want) {
+		c.t.Errorf("%s: labels to cut out %q, want %q", c.where, said, want)
+	}
+}
+
+// labelFile is what a label printer takes.
+func (c *packCheck) labelFile(file string) {
+	data, err := os.ReadFile(file)
+	if err != nil {
+		c.t.Fatal(err)
+	}
+	rows, err := csv.NewReader(strings.NewReader(string(data))).ReadAll()
+	if err != nil {
+		c.t.Fatal(err)
+	}
+	var have, need []string
+	for _, r := range rows[1:] {
+		for i := range r {
+			r[i] = strings.TrimPrefix(r[i], "'")
+		}
+		have = append(have, strings.Join(r, "|"))
+	}
+	for _, r := range c.o.labels(c.loom).rows {
+		code := ""
+		if r.cells[1] == "connector label" {
+			code = "keyon plug " + r.cells[0].(string)
+		}
+		need = append(need, strings.Join([]string{show(r.cells[0]), show(r.cells[1]), show(r.cells[2]), show(r.cells[3]), code}, "|"))
+	}
+	slices.Sort(have)
+	slices.Sort(need)
+	if !slices.Equal(have, need) {
+		c.t.Errorf("%s: %s differs: %d rows, want %d", c.where, file, len(have), len(need))
+	}
+}
+
+// breakout walks the printed tree: each leg once, its length, the running
+// dimension, its cross-section; and the drawing's figures. It returns the
+// running dimensions, mm.
+func (c *packCheck) breakout() map[string]float64 {
+	o, title := c.o, "Breakout list"
+	heads := []string{"Place", "On leg from", "Leg|", "From datum|", "Wires|", "Diameter|", "Covering", "Finish"}
+	var rest []line
+	rows := find(c.paper(title).pages, heads, &rest)
+	datum, map1 := "", map[string]string{}
+	for _, l := range rest {
+		if l.text() == "Legs" { // below the drawing
+			break
+		}
+		if s, ok := strings.CutPrefix(l.text(), "Datum: "); ok {
+			datum, _, _ = strings.Cut(s, ". Lay the tape")
+		}
+		if len(l.segments) == 2 && l.segments[1].x1 > 150 {
+			map1[squeezed(l.segments[0].text)] = l.segments[1].text
+		}
+	}
+	c.table(title, c.places())
+	filled := map[string]int{}
+	for _, s := range o.sockets(c.loom) {
+		filled[s.where] += len(s.ends)
+	}
+	for place, n := range filled {
+		if n > filled[datum] {
+			c.t.Errorf("%s: the datum is %q, more wires end at %s", c.where, datum, place)
+		}
+	}
+	run := map[string]float64{squeezed(datum): 0}
+	seen := map[string]bool{}
+	tab := c.book["Breakouts"]
+	for n, r := range rows {
+		leg := o.leg2(c.loom, r.cells[1], r.cells[0])
+		if leg == nil || seen[leg.Name] {
+			c.t.Errorf("%s, %s: no such leg, or twice: %v", c.where, title, r)
+			continue
+		}
+		seen[leg.Name] = true
+		cells := []any{number{math.NaN(), 0}, number{math.NaN(), 0}}
+		from, known := run[r.cells[1]]
+		if r.cells[3] == "–" { // it closes a loop
+			cells = []any{o.length(leg.LengthMM), "–"}
+		} else if !known {
+			c.t.Errorf("%s, %s: %v hangs on a place that comes later", c.where, title, r)
+		} else {
+			run[r.cells[0]] = from + leg.LengthMM
+			cells = []any{o.length(leg.LengthMM), o.length(from + leg.LengthMM)}
+		}
+		cells = append(cells, number{float64(len(leg.Wires)), 0}, o.lengthOrBlank(leg.CoveredMM), dashed(leg.Sleeve), leg.Finish)
+		for k, x := range cells {
+			if !sameText(x, r.cells[k+2]) {
+				c.t.Errorf("%s, %s: %v: %s is %q, want %s", c.where, title, r, heads[k+2], r.cells[k+2], show(x))
+			}
+			if n+1 < len(tab) && r.cells[3] != "–" && !sameCell(x, tab[n+1][k+2]) {
+				c.t.Errorf("%s, tab Breakouts: row %d, %s is %v, want %s", c.where, n+2, heads[k+2], tab[n+1][k+2], show(x))
+			}
+		}
+	}
+	for _, l := range o.p.Legs {
+		if l.Loom == c.loom && !seen[l.Name] {
+			c.t.Errorf("%s, %s: leg %s is missing", c.where, title, l.Name)
+		}
+	}
+	out := map[string]float64{}
+	places := map[string]bool{}
+	for _, l := range o.p.Legs {
+		places[l.From], places[l.To] = true, true
+	}
+	for place := range places {
+		mm, ok := run[squeezed(place)]
+		if !ok {
+			continue
+		}
+		out[place] = mm
+		want := o.lengthText(mm)
+		if place == datum {
+			want = "datum"
+		}
+		if have := map1[squeezed(place)]; have != want {
+			c.t.Errorf("%s, %s: the drawing says %q at %s, want %q", c.where, title, have, place, want)
+		}
+	}
+	if len(map1) != len(run) {
+		c.t.Errorf("%s, %s: the drawing has %d places, want %d", c.where, title, len(map1), len(run))
 	}
 	return out
 }
 
-// TestReadBack reads every pack with programs that are not ours: poppler for
-// the text, qpdf for the structure, openpyxl for the workbook. Every wire of
-// the loom stands in the cut list with its cut length, and in the workbook
-// with the same; both ends have a label.
-func TestReadBack(t *testing.T) {
-	for _, name := range []string{"tern", "retrofit"} {
-		car, p := example(t, name)
-		dir := filepath.Join(t.TempDir(), "papers")
-		if _, err := papers.Write(car, p, papers.Options{Dir: dir, Date: "2027-03-01"}); err != nil {
-			t.Fatal(err)
+// places: what ends or joins at each place of the loom.
+func (c *packCheck) places() want {
+	o := c.o
+	at := map[string]anyOrder{}
+	for _, s := range o.sockets(c.loom) {
+		at[s.where] = append(at[s.where], s.name)
+	}
+	for _, s := range o.p.Splices {
+		if s.Loom == c.loom {
+			at[s.Place] = append(at[s.Place], "splice "+s.Circuit)
 		}
-		for l := range p.Things.Looms {
-			base := filepath.Join(dir, strings.ReplaceAll(p.Things.Looms[l].Name, " ", "-"))
-			outside(t, "qpdf", "--check", base+".pdf")
-			print := together(outside(t, "pdftotext", "-layout", base+".pdf", "-"))
-			book := together(outside(t, "/usr/bin/python3", "-c", `
-import sys, openpyxl
-for s in openpyxl.load_workbook(sys.argv[1], data_only=True):
-    for r in s.iter_rows(values_only=True):
-        print(s.title, *["" if c is None else c for c in r], sep="|")
-`, base+".xlsx"))
-			data, err := os.ReadFile(base + "-labels.csv")
-			if err != nil {
-				t.Fatal(err)
+	}
+	for _, ground := range []bool{true, false} {
+		seen := map[string]bool{}
+		for _, r := range o.posts(c.loom, ground).rows {
+			name, rest, _ := strings.Cut(r.group, ", at ")
+			name, _, _ = strings.Cut(name, ", ")
+			place, _, _ := strings.Cut(rest, ", ")
+			if !seen[name] {
+				at[place] = append(at[place], name)
 			}
-			label := together(string(data))
-			wires := 0
-			for i := range p.Wires.List {
-				if p.Wires.List[i].Loom != l {
-					continue
-				}
-				wires++
-				cut := &p.Cuts.Wires[i]
-				number, mm := cut.Number.Value, fmt.Sprintf("%.0f", float64(cut.Cut.Value)*1000)
-				if !print[number+" "+mm] {
-					t.Errorf("%s: %s is not in the printed cut list with %s mm", base, number, mm)
-				}
-				if !book[number+" "+mm] {
-					t.Errorf("%s: %s is not in the workbook with %s mm", base, number, mm)
-				}
-				if !label[number+" "+number] {
-					t.Errorf("%s: %s has no label", base, number)
-				}
-			}
-			if wires == 0 {
-				t.Errorf("%s has no wires", base)
+			seen[name] = true
+		}
+	}
+	out := want{tab: "Places", heads: []string{"Place", "What ends or joins here"}, units: make([]string, 2)}
+	for _, place := range keys(at) {
+		out.rows = append(out.rows, wantRow{"", "", []any{place, at[place]}})
+	}
+	return out
+}
+
+// leg2 is a loom's leg between two places, as printed without spaces.
+func (o *oracle) leg2(loom, a, b string) (found *legOf) {
+	for i := range o.p.Legs {
+		l := &o.p.Legs[i]
+		x, y := squeezed(l.From), squeezed(l.To)
+		if l.Loom == loom && (x == a && y == b || x == b && y == a) {
+			return l
+		}
+	}
+	return nil
+}
+
+// ringOut: every path, and each row of the workbook as in print.
+func (c *packCheck) ringOut() {
+	heads := []string{"Circuit", "From", "To", "Over wires", "Method", "Should read", "Reads"}
+	var rest []line
+	var rows [][]string
+	for _, r := range find(c.paper("Ring-out sheet").pages, heads, &rest) {
+		rows = append(rows, r.cells)
+	}
+	c.o.passes(c.t, c.loom, rows)
+	c.numbers("Ring-out sheet", rest, "0.1", "21", "12", "1.75", "1", "20")
+	tab := c.book["Ring-out"]
+	if len(tab) != len(rows)+1 && len(rows) > 0 {
+		c.t.Errorf("%s: %d rows of ring-out in the workbook, %d in print", c.where, len(tab)-1, len(rows))
+		return
+	}
+	for n, r := range rows {
+		for k := range 6 {
+			if s, _ := tab[n+1][k].(string); squeezed(s) != r[k] {
+				c.t.Errorf("%s: ring-out row %d: workbook %q, print %q", c.where, n+1, s, r[k])
 			}
 		}
 	}
 }
 
-// TestNotForBuilding: a stop on a loom marks its pack, and only that.
-func TestNotForBuilding(t *testing.T) {
-	dir := t.TempDir()
-	if err := os.CopyFS(dir, os.DirFS("../../examples/retrofit")); err != nil {
-		t.Fatal(err)
+// cover: banner, counts, open items, and a table of contents that leads to the
+// right sheets.
+func (c *packCheck) cover(banner bool) {
+	o := c.o
+	cover := &c.papers[0]
+	var rest []line
+	contents := find(cover.pages, []string{"Paper", "Title", "What for", "Pages|", "Sheet|"}, &rest)
+	if len(contents) != len(c.papers)-1 {
+		c.t.Errorf("%s: %d papers in the contents, %d in the pack", c.where, len(contents), len(c.papers)-1)
 	}
-	file := filepath.Join(dir, "Circuits.csv")
-	data, err := os.ReadFile(file)
-	if err != nil {
-		t.Fatal(err)
-	}
-	wrong := strings.Replace(string(data), "FORCE,gear lever,OUT,cut box,,,22", "FORCE,gear lever,OUT,cut box,,,12", 1)
-	if wrong == string(data) {
-		t.Fatal("the example has no circuit FORCE of gauge 22 any more")
-	}
-	if err := os.WriteFile(file, []byte(wrong), 0o644); err != nil {
-		t.Fatal(err)
-	}
-	car, err := open.Read(dir)
-	if err != nil {
-		t.Fatal(err)
-	}
-	p, err := car.Plan(nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	out := filepath.Join(t.TempDir(), "papers")
-	if _, err := papers.Write(car, p, papers.Options{Dir: out, Date: "2027-03-01"}); err != nil {
-		t.Fatal(err)
-	}
-	for base, want := range map[string]bool{"cabin-loom": true, "gearbox-loom": false} {
-		text := strings.ToLower(outside(t, "pdftotext", "-l", "1", filepath.Join(out, base+".pdf"), "-"))
-		if strings.Contains(text, "not for building") != want {
-			t.Errorf("%s: marked not for building: %v", base, !want)
+	for i, r := range contents {
+		if i+1 >= len(c.papers) {
+			break
+		}
+		p := &c.papers[i+1]
+		title := strings.TrimPrefix(r.cells[1], "Pinsheet:")
+		if r.cells[0] != p.number || title != squeezed(p.title) || r.cells[3] != strconv.Itoa(len(p.pages)) || r.cells[4] != strconv.Itoa(p.first) {
+			c.t.Errorf("%s: contents %v, the pack has %s %q, %d pages from sheet %d", c.where, r, p.number, p.title, len(p.pages), p.first)
 		}
 	}
+	rest = nil
+	items := find(cover.pages, []string{"Say", "Where", "What"}, &rest)
+	if n := o.open(c.loom, "look"); len(items) != n {
+		c.t.Errorf("%s: %d open items on the cover, want %d", c.where, len(items), n)
+	}
+	text := ""
+	for _, l := range rest {
+		text += l.text() + "\n"
+	}
+	if has := strings.Contains(text, "Not for building"); has != banner {
+		c.t.Errorf("%s: marked not for building: %v", c.where, has)
+	}
+	metres, cables, splices, legs := 0.0, map[string]bool{}, 0, 0
+	for _, w := range o.ofLoom(c.loom) {
+		if w.Cable == "" {
+			metres += w.CutMM / 1e3
+		} else {
+			cables[w.Cable] = true
+		}
+	}
+	for _, s := range o.p.Splices {
+		if s.Loom == c.loom {
+			splices++
+		}
+	}
+	for _, l := range o.p.Legs {
+		if l.Loom == c.loom {
+			legs++
+		}
+	}
+	for _, want := range []string{
+		fmt.Sprintf("wires %d, %s %s to cut; %d piece", len(o.ofLoom(c.loom)), trim(o.long(metres), 3), o.longUnit(), len(cables)),
+		fmt.Sprintf("connectors, splices, legs %d, %d, %d", len(o.sockets(c.loom)), splices, legs),
+	} {
+		if !strings.Contains(text, want) {
+			c.t.Errorf("%s: the cover doesn't say %q", c.where, want)
+		}
+	}
+}
+
+// tuner: each device with many pins on its own paper, the others in a table.
+func (c *packCheck) tuner() {
+	o := c.o
+	heads := []string{"Plug", "Cavity", "Pin", "Role", "Circuit", "Serves", "Should read"}
+	small := want{tab: "Sensors and loads", heads: append([]string{"Device"}, heads...), units: make([]string, 8)}
+	of := map[string][][]any{}
+	for i := range o.p.Ends {
+		e := &o.p.Ends[i]
+		pin := o.pin(e)
+		if pin == nil {
+			continue
+		}
+		var far, reads []string
+		for k := range o.p.Ends {
+			x := &o.p.Ends[k]
+			if x.Circuit != e.Circuit || k == i {
+				continue
+			}
+			name := ""
+			switch {
+			case x.Stud != "":
+				name = "stud " + x.Stud
+			case x.Device != "":
+				name = x.Device
+				if x.Connector != "" {
+					name += "/" + x.Connector
+				}
+				name += ":" + x.Pin
+			}
+			if name != "" {
+				far = append(far, name)
+			}
+			if q := o.pin(x); q != nil && q.Reads != "" {
+				reads = append(reads, name+": "+q.Reads)
+			}
+		}
+		serves := strings.Join(far, ", ")
+		if len(far) > 6 {
+			serves = strings.Join(far[:5], ", ") + fmt.Sprintf(" and %d more", len(far)-5)
+		}
+		read := pin.Reads
+		if read == "" && len(reads) == 1 {
+			read = reads[0]
+		}
+		of[e.Device] = append(of[e.Device], []any{pin.Connector, dashed(e.Cavity), pin.Name, dashed(string(pin.Role)), e.Circuit, dashed(serves), dashed(read)})
+	}
+	for _, device := range keys(of) {
+		if len(of[device]) < 8 {
+			for _, r := range of[device] {
+				small.rows = append(small.rows, wantRow{"", "", append([]any{device}, r...)})
+			}
+			continue
+		}
+		w := want{tab: device, heads: heads, units: make([]string, 7)}
+		for _, r := range of[device] {
+			w.rows = append(w.rows, wantRow{"", "", r})
+		}
+		c.table(device, w)
+	}
+	c.numbers("Sensors, switches and loads", c.table("Sensors, switches and loads", small))
+	c.table("Feeds and loads", o.feeds(""))
+	c.table("Feeds and loads", o.loads(""))
 }

@@ -120,7 +120,10 @@ func describe(p *plan.Plan, k at) (Connector, bool) {
 			return Connector{}, false
 		}
 		x := Connector{Name: p.ConnectorName(k.device, k.index), Device: k.device, Index: k.index, Join: -1, Place: q.Place, Part: q.Part, Gender: q.Part.Gender}
-		if len(q.Part.Keys) > 0 {
+		if d := t.Devices[k.device].Part; d != nil && k.index < len(d.Connectors) {
+			x.Key = d.Connectors[k.index].Key
+		}
+		if x.Key == "" && len(q.Part.Keys) > 0 {
 			x.Key = q.Part.Keys[0]
 		}
 		return x, true
