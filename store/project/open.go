@@ -153,7 +153,8 @@ func newer(v, known int) error {
 // connection has them. One connection: one writer, and readers that see it.
 func connect(path, journal string, create bool) (*Project, error) {
 	q := url.Values{"_txlock": {"immediate"}, "mode": {"rw"}, "_pragma": {
-		"busy_timeout(5000)", "foreign_keys(1)", "journal_mode(" + journal + ")", "synchronous(FULL)", "trusted_schema(0)", "cell_size_check(1)"}}
+		"busy_timeout(5000)", "foreign_keys(1)", "journal_mode(" + journal + ")", "synchronous(FULL)", "trusted_schema(0)", "cell_size_check(1)",
+		"cache_size(-65536)"}} // KiB: a large import stays in memory until it is committed
 	if create {
 		q.Set("mode", "rwc")
 	}
