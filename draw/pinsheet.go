@@ -18,8 +18,18 @@ const forPins = "fill a connector: face, wires, far ends, what a meter reads, pa
 // pinSheets draws one page per connector of a loom.
 func (k *Car) pinSheets(loom int) []Paper {
 	x := &k.looms[loom]
+	reads := k.reads(loom)
+	var out []Paper
+	for i := range x.Connectors {
+		out = append(out, k.pinSheet(loom, &x.Connectors[i], reads))
+	}
+	return out
+}
+
+// reads is what a meter should read from each end of a loom's wires.
+func (k *Car) reads(loom int) map[buy.End]string {
 	reads := map[buy.End]string{}
-	paths := ring.Paths(k.c, k.p, x.Wires)
+	paths := ring.Paths(k.c, k.p, k.looms[loom].Wires)
 	for i := range paths {
 		p := &paths[i]
 		for _, e := range []buy.End{p.From, p.To} {
@@ -32,23 +42,13 @@ func (k *Car) pinSheets(loom int) []Paper {
 			}
 		}
 	}
-	var out []Paper
-	for i := range x.Connectors {
-		out = append(out, k.pinSheet(loom, &x.Connectors[i], reads))
-	}
-	return out
+	return reads
 }
 
 // pinSheet is the page of one connector.
 func (k *Car) pinSheet(loom int, c *buy.Connector, reads map[buy.End]string) Paper {
 	p := Paper{Title: c.Name, For: forPins}
-	size := 66.0
-	switch {
-	case len(c.Part.Cavities) > 37:
-		size = 96
-	case len(c.Part.Cavities) > 13:
-		size = 82
-	}
+	size := faceSize(c)
 	face, side := Face(c, size)
 	pins := k.pinTable(c, reads)
 	fit := k.fitTable(c)
@@ -131,21 +131,28 @@ func (k *Car) pinTable(c *buy.Connector, reads map[buy.End]string) table {
 	for _, f := range c.Fills {
 		for _, e := range f.Ends {
 			_, s, cut := k.wire(e.Wire)
-			pin := ""
-			should := reads[e]
-			if at, _ := e.At(k.p); at.End >= 0 {
-				q := &k.p.Ends.List[at.End]
-				pin = q.Pin.Value
-				if q.Device >= 0 && q.PinIndex >= 0 {
-					if r := k.t.Devices[q.Device].Part.Pins[q.PinIndex].Reads; r != "" {
-						should = r
-					}
-				}
-			}
+			pin, should := k.pinAt(e, reads)
 			t.add(c.Name+"."+f.Cavity, txt(f.Cavity), txt(pin), txt(cut.Number.Value), txt(k.circuitOf(e.Wire)), dash(s.Colour.Value), txt(k.gauge(s.Wire)), txt(k.farEnd(e)), txt(should))
 		}
 	}
 	return t
+}
+
+// pinAt is the device's pin at an end, and what it should read: what the part
+// says, else what the loom does.
+func (k *Car) pinAt(e buy.End, reads map[buy.End]string) (pin, should string) {
+	should = reads[e]
+	at, _ := e.At(k.p)
+	if at.End < 0 {
+		return "", should
+	}
+	q := &k.p.Ends.List[at.End]
+	if q.Device >= 0 && q.PinIndex >= 0 {
+		if r := k.t.Devices[q.Device].Part.Pins[q.PinIndex].Reads; r != "" {
+			should = r
+		}
+	}
+	return q.Pin.Value, should
 }
 
 // farEnd is where a wire goes, and behind a splice or join where the circuit
