@@ -138,7 +138,7 @@ func runFuzz(long string) error {
 		for _, m := range target.FindAllSubmatch(text, -1) {
 			pkg, name := "./"+filepath.Dir(path), string(m[1])
 			fmt.Println("fuzz", pkg, name)
-			c := exec.Command("go", "test", pkg, "-run", "^$", "-fuzz", "^"+name+"$", "-fuzztime", long)
+			c := exec.Command("go", "test", pkg, "-run", "^$", "-fuzz", "^"+name+"$", "-fuzzminimizetime", "10x", "-fuzztime", long)
 			if text, err := c.CombinedOutput(); err != nil {
 				return fmt.Errorf("fuzz %s %s: %w\n%s", pkg, name, err, text)
 			}
