@@ -45,8 +45,18 @@ func (j *judge) capacity() {
 				low = min(low, float64(q.Temperature))
 			}
 		}
+		if low <= float64(j.t.Legs[l].Ambient) {
+			continue // surroundings.heat says that no current is small enough
+		}
 		for s := range j.p.Power.States {
 			j.leg(l, s, legs[l], low, tight)
+		}
+	}
+	for i := range tight {
+		for s := range j.p.Power.States {
+			if w, ok := j.alone(i, s); ok && (!tight[i].seen || share(w) > share(tight[i])) {
+				tight[i] = w
+			}
 		}
 	}
 	for i := range tight {
@@ -56,9 +66,12 @@ func (j *judge) capacity() {
 		}
 		place := j.wire(i, "gauge")
 		a, c := quantity.Apart(w.amps, w.capacity, 2)
-		where := j.t.Legs[w.leg].Name
+		where := "inside one place"
+		if w.leg >= 0 {
+			where = "leg " + j.t.Legs[w.leg].Name
+		}
 		v := finding.Judge(RuleCapacity, place, w.amps, finding.Limit{AtMost: true, Value: w.capacity, Unit: "A"},
-			fmt.Sprintf("%s: gauge %s carries %s A in %s, at most %s A (leg %s)", j.named(i), j.p.Sizes.Wires[i].Gauge.Value, a, j.t.States[w.state].Name, c, where),
+			fmt.Sprintf("%s: gauge %s carries %s A in %s, at most %s A (%s)", j.named(i), j.p.Sizes.Wires[i].Gauge.Value, a, j.t.States[w.state].Name, c, where),
 			settle.Num("wires in the leg", float64(w.wires), ""), settle.Num("loading", w.step*100, "%"), settle.Num("air", w.air, "°C"), settle.Num("rating", w.rating, "°C"))
 		if w.extrapolated {
 			v.What += "; bundle factor carried on beyond the chart"
@@ -66,6 +79,37 @@ func (j *judge) capacity() {
 		v.Fixes = j.blankGauge(i, place)
 		j.add(v)
 	}
+}
+
+// alone is how a wire without legs, a jumper inside one place, stands in a state.
+func (j *judge) alone(i, s int) (worst, bool) {
+	w, q := &j.p.Wires.List[i], j.p.Sizes.Wires[i].Wire
+	if q == nil || len(w.Legs) > 0 {
+		return worst{}, false
+	}
+	air := 20.0 // °C, where the place is open
+	switch state := &j.t.States[s]; {
+	case state.HasAmbient:
+		air = float64(state.Ambient)
+	case w.From.Place >= 0:
+		air = float64(j.t.Places[w.From.Place].Ambient)
+	}
+	rating := j.rating(i, float64(q.Temperature))
+	if rating <= air {
+		return worst{}, false // surroundings.heat says it
+	}
+	high := conductor.Altitude(float64(j.d.Car.Altitude))
+	x := worst{amps: abs(float64(j.p.Power.States[s].Amps[i])), capacity: free(q, rating-air) * high, air: air, rating: rating, leg: -1, state: s, wires: 1, step: 1, seen: true}
+	if seconds := float64(j.t.States[s].Seconds); short(&j.t.States[s]) {
+		x.capacity = max(x.capacity, burst(q, air, rating, seconds)*high)
+	}
+	return x, true
+}
+
+// burst is the current that heats a wire from the air's temperature to its
+// rating in that many seconds, all heat kept in the copper: I = k·S/√t, IEC 60949.
+func burst(q *part.Wire, air, rating, seconds float64) float64 {
+	return conductor.AdiabaticK(conductor.Copper, air, rating) * q.Area.MM2() / math.Sqrt(seconds)
 }
 
 // leg judges all wires of a leg in a state.
@@ -94,10 +138,8 @@ func (j *judge) leg(l, s int, wires []int, low float64, tight []worst) {
 		}
 		w := worst{amps: shares[k].Amps, capacity: shares[k].Free * load.Factor, air: air, rating: j.rating(i, low), leg: l, state: s, wires: len(wires), step: load.Step, extrapolated: load.Extrapolated, seen: true}
 		if short(state) && w.rating > air {
-			// All heat of the seconds stays in the copper: I = k·S/√t, IEC 60949.
-			burst := conductor.AdiabaticK(conductor.Copper, air, w.rating) * q.Area.MM2() / math.Sqrt(float64(state.Seconds))
 			f, _ := conductor.Bundle(len(wires), load.Step)
-			w.capacity = max(w.capacity, burst*max(f, 0.5)*conductor.Altitude(float64(j.d.Car.Altitude)))
+			w.capacity = max(w.capacity, burst(q, air, w.rating, float64(state.Seconds))*max(f, 0.5)*conductor.Altitude(float64(j.d.Car.Altitude)))
 		}
 		if !tight[i].seen || share(w) > share(tight[i]) {
 			tight[i] = w

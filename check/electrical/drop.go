@@ -143,22 +143,49 @@ func (j *judge) least() {
 	j.unfed()
 }
 
-// unfed names each load that no source reaches, once for all states.
+// unfed names each load that no source reaches, once for all states. Where
+// something on its way is open, that has been reported and explains it.
 func (j *judge) unfed() {
-	states := map[[3]int][]string{}
-	var order [][3]int
+	open := make([]bool, len(j.t.Circuits))
+	for c := range open {
+		open[c] = len(j.p.Ends.Of[c]) < 2 || c < len(j.p.Routes.List) && j.p.Routes.List[c].Open
+	}
+	for i := range j.p.Ends.List {
+		if e := &j.p.Ends.List[i]; e.Stud < 0 && (e.Device < 0 || e.PinIndex < 0) {
+			open[e.Circuit] = true
+		}
+	}
+	for i := range j.p.Wires.List {
+		w := &j.p.Wires.List[i]
+		if _, known := network.Metres(j.t, w); !known || j.p.Sizes.Wires[i].Wire == nil {
+			open[w.Circuit] = true
+		}
+	}
+	type unfed struct {
+		load   int
+		states []string
+	}
+	byPins := map[[3]int]int{}
+	var all []unfed
 	for s := range j.p.Power.States {
 		for _, i := range j.p.Power.States[s].Unfed {
 			q := &j.t.Loads[i]
 			k := [3]int{q.Device, q.From, q.To}
-			if states[k] == nil {
-				order = append(order, k)
+			at, seen := byPins[k]
+			if !seen {
+				at = len(all)
+				byPins[k] = at
+				all = append(all, unfed{load: i})
 			}
-			states[k] = append(states[k], j.t.States[s].Name)
+			all[at].states = append(all[at].states, j.t.States[s].Name)
 		}
 	}
-	for _, k := range order {
-		name := j.t.Devices[k[0]].Name
-		j.add(finding.Say(RuleUnfed, finding.Place{Kind: "device", ID: name, Field: "supply"}, fmt.Sprintf("%s has no closed way from a source in %s", name, strings.Join(states[k], ", ")), "look at its supply, its ground, and the switches and relays on the way"))
+	for _, u := range all {
+		q := &j.t.Loads[u.load]
+		if j.ways.Meets(q, func(c int) bool { return open[c] }, func(d, pin int) bool { return j.t.Devices[d].Part.Pins[pin].Needed }) {
+			continue
+		}
+		name := j.t.Devices[q.Device].Name
+		j.add(finding.Say(RuleUnfed, finding.Place{Kind: "device", ID: name, Field: "supply"}, fmt.Sprintf("%s has no closed way from a source in %s", name, strings.Join(u.states, ", ")), "look at its supply, its ground, and the switches and relays on the way"))
 	}
 }

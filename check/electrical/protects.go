@@ -26,6 +26,9 @@ func (j *judge) steady(i int, lows []float64, legs [][]int) float64 {
 	least := math.Inf(1)
 	q := j.p.Sizes.Wires[i].Wire
 	for _, l := range j.p.Wires.List[i].Legs {
+		if lows[l] <= float64(j.t.Legs[l].Ambient) {
+			continue
+		}
 		for s := range j.p.Power.States {
 			if short(&j.t.States[s]) {
 				continue
@@ -47,7 +50,12 @@ func (j *judge) steady(i int, lows []float64, legs [][]int) float64 {
 			least = min(least, free(q, j.rating(i, lows[l])-air)*load.Factor)
 		}
 	}
-	if math.IsInf(least, 1) {
+	for s := range j.p.Power.States {
+		if w, ok := j.alone(i, s); ok && !short(&j.t.States[s]) {
+			least = min(least, w.capacity)
+		}
+	}
+	if math.IsInf(least, 1) { // no state lasts, or surroundings.heat has said that it is too hot
 		return free(q, max(float64(q.Temperature)-40, 0))
 	}
 	return least
@@ -82,10 +90,14 @@ func (j *judge) protects() {
 				c = j.steady(i, lows, legs)
 				memo[i] = c
 			}
-			place := j.wire(i, "gauge")
+			place, words := j.wire(i, "gauge"), "gauge "+j.p.Sizes.Wires[i].Gauge.Value
+			if n := j.ways.Abreast(i); n > 1 {
+				c *= float64(n)
+				words = fmt.Sprintf("%d wires of gauge %s side by side", n, j.p.Sizes.Wires[i].Gauge.Value)
+			}
 			r, k := quantity.Apart(rating, c, 1)
 			v := finding.Judge(RuleProtects, place, rating, finding.Limit{AtMost: true, Value: c, Unit: "A"},
-				fmt.Sprintf("%s: feed %s lets %s A through, gauge %s may carry %s A for good", j.named(i), j.t.Feeds[f].Name, r, j.p.Sizes.Wires[i].Gauge.Value, k),
+				fmt.Sprintf("%s: feed %s lets %s A through, %s may carry %s A for good", j.named(i), j.t.Feeds[f].Name, r, words, k),
 				settle.Num("load of the feed", float64(j.p.Sizes.Feeds[f].Amps), "A"))
 			v.Related = []finding.Place{{Kind: "feed", ID: j.t.Feeds[f].Name}}
 			v.Fixes = j.blankGauge(i, place)

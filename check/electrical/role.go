@@ -5,6 +5,7 @@ import (
 
 	"keyon/model/finding"
 	"keyon/model/part"
+	"keyon/model/plan"
 	"keyon/model/source"
 )
 
@@ -24,6 +25,7 @@ func (j *judge) roles() {
 		if len(ends) < 2 {
 			continue
 		}
+		said := -1 // two ends that don't go together are one finding
 		for _, i := range ends {
 			e := &j.p.Ends.List[i]
 			if e.Device < 0 || e.PinIndex < 0 || e.Role == part.Plain {
@@ -51,9 +53,14 @@ func (j *judge) roles() {
 			if ends[0] == i {
 				o = &j.p.Ends.List[ends[1]]
 			}
-			if e.Role == part.SensorGround && o.Stud >= 0 {
+			if e.Role == part.SensorGround && grounds(o) || grounds(e) && o.Role == part.SensorGround {
 				continue // RuleReturn says it
 			}
+			if said >= 0 && o.ID == j.p.Ends.List[ends[0]].ID {
+				j.out[said].Related = append(j.out[said].Related, place)
+				continue
+			}
+			said = len(j.out)
 			other := "a stud"
 			if o.Device >= 0 {
 				other = fmt.Sprintf("%s pin %s (%s)", j.t.Devices[o.Device].Name, o.Pin.Value, roleName(o.Role))
@@ -61,6 +68,11 @@ func (j *judge) roles() {
 			j.add(finding.Say(RuleRole, place, fmt.Sprintf("%s pin %s (%s) doesn't go with %s", name, e.Pin.Value, e.Role, other), "leave the pin blank to have it chosen", "check the pin against the part's sheet"))
 		}
 	}
+}
+
+// grounds says whether an end is a stud or a power ground.
+func grounds(e *plan.End) bool {
+	return e.Stud >= 0 || e.Role == part.Ground || e.Role == part.Case
 }
 
 func roleName(r part.Role) string {

@@ -17,6 +17,7 @@ type Ways struct {
 
 	OfCircuit [][]int          // wires of each circuit
 	ofPin     map[[2]int][]int // ends at a device's pin
+	abreast   []int            // by wire, once asked
 }
 
 // NewWays indexes a car.
@@ -120,22 +121,114 @@ func (k *Ways) source(circuit, from int) int {
 	return best
 }
 
+// node is where a wire's end stands for a way: the contacts of a circuit in one
+// join are one.
+type node struct {
+	kind plan.EndKind
+	id   int
+}
+
+func (k *Ways) at(e *plan.WireEnd) node {
+	switch e.Kind {
+	case plan.AtCavity:
+		return node{e.Kind, k.x.Crossings[e.Crossing].Join}
+	case plan.AtSplice:
+		return node{e.Kind, e.Splice}
+	}
+	return node{plan.AtPin, e.End}
+}
+
+// Abreast is how many wires of one circuit run side by side with a wire, itself
+// included: they share its current.
+func (k *Ways) Abreast(wire int) int {
+	if k.abreast == nil {
+		type run struct {
+			circuit, legs int
+			a, b          node
+		}
+		count := map[run]int{}
+		of := func(i int) run {
+			w := &k.w.List[i]
+			return run{w.Circuit, len(w.Legs), k.at(&w.From), k.at(&w.To)}
+		}
+		for i := range k.w.List {
+			count[of(i)]++
+		}
+		k.abreast = make([]int, len(k.w.List))
+		for i := range k.abreast {
+			k.abreast[i] = count[of(i)]
+		}
+	}
+	return k.abreast[wire]
+}
+
+// Meets says whether a circuit on a way between a load and what feeds or
+// grounds it satisfies f, or a pin on that way satisfies loose: one that must
+// be connected and is the end of no circuit. Open contacts are gone through.
+func (k *Ways) Meets(l *plan.Load, f func(circuit int) bool, loose func(device, pin int) bool) bool {
+	seen := map[[2]int]bool{}
+	var from func(device, pin int) bool
+	from = func(device, pin int) bool {
+		here := [2]int{device, pin}
+		if seen[here] {
+			return false
+		}
+		seen[here] = true
+		if len(k.ofPin[here]) == 0 {
+			return loose(device, pin)
+		}
+		for _, i := range k.ofPin[here] {
+			c := k.e.List[i].Circuit
+			if f(c) {
+				return true
+			}
+			for _, o := range k.e.Of[c] {
+				e := &k.e.List[o]
+				if o == i || e.Device < 0 || e.PinIndex < 0 || seen[[2]int{e.Device, e.PinIndex}] {
+					continue
+				}
+				seen[[2]int{e.Device, e.PinIndex}] = true
+				for _, n := range through(k.t.Devices[e.Device].Part, e.PinIndex) {
+					if from(e.Device, n) {
+						return true
+					}
+				}
+			}
+		}
+		return false
+	}
+	return from(l.Device, l.From) || from(l.Device, l.To)
+}
+
+// through lists the pins that lead on from a pin inside a device: behind its
+// links, and the supply and ground pins of what gives or takes current.
+func through(p *part.Device, pin int) []int {
+	if p == nil || p.Kind == "battery" || p.Kind == "alternator" {
+		return nil
+	}
+	var out []int
+	q := &p.Pins[pin]
+	for i := range p.Pins {
+		name := p.Pins[i].Name
+		leads := slices.ContainsFunc(p.Links, func(l part.Link) bool {
+			return slices.Contains([]part.LinkKind{part.Contacts, part.Through, part.Driver, part.Diode}, l.Kind) && (l.From == q.Name && l.To == name || l.To == q.Name && l.From == name)
+		})
+		switch q.Role {
+		case part.SupplyOut, part.SwitchedOut, part.HalfBridge, part.SensorSupply:
+			leads = leads || p.Pins[i].Role == part.SupplyIn || q.Role == part.SensorSupply && p.Pins[i].Role == part.Ground
+		case part.LowSide, part.Injector, part.SensorReturn:
+			leads = leads || p.Pins[i].Role == part.Ground
+		}
+		if leads && i != pin {
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
 // between lists the wires on the way between two ends of a circuit.
 func (k *Ways) between(circuit, from, to int) []int {
 	wires := k.OfCircuit[circuit]
-	type node struct {
-		kind plan.EndKind
-		id   int
-	}
-	at := func(e *plan.WireEnd) node {
-		switch e.Kind {
-		case plan.AtCavity:
-			return node{e.Kind, k.x.Crossings[e.Crossing].Join} // parallel contacts are one way
-		case plan.AtSplice:
-			return node{e.Kind, e.Splice}
-		}
-		return node{plan.AtPin, e.End}
-	}
 	start, goal := node{plan.AtPin, from}, node{plan.AtPin, to}
 	via := map[node]int{start: -1}
 	back := map[node]node{}
@@ -144,7 +237,7 @@ func (k *Ways) between(circuit, from, to int) []int {
 		n := queue[0]
 		queue = queue[1:]
 		for _, w := range wires {
-			a, b := at(&k.w.List[w].From), at(&k.w.List[w].To)
+			a, b := k.at(&k.w.List[w].From), k.at(&k.w.List[w].To)
 			if b == n {
 				a, b = b, a
 			}

@@ -22,6 +22,7 @@ import (
 	"keyon/model/plan"
 	"keyon/model/settle"
 	"keyon/model/source"
+	"keyon/num/conductor"
 )
 
 // need is one circuit that crosses a join.
@@ -31,6 +32,7 @@ type need struct {
 	gauges   []part.Gauge  // given on rows whose way crosses
 	ends     []part.Socket // cavities at the other end of the wires that meet here
 	rootHalf string        // the half nearer the circuit's root
+	thin     bool          // a given gauge doesn't carry the current even alone in the air
 	hopeless bool          // no contact of the series takes a wire that fits both of its ends
 	live     bool          // current comes from the root: that half stays live when unplugged
 }
@@ -90,6 +92,9 @@ func (w *work) readNeeds(r plan.Routes) {
 				g := w.d.Circuits[w.t.Circuits[route.Circuit].Rows[row].Design].Gauge
 				if g.Is() && !slices.Contains(n.gauges, g.Value) {
 					n.gauges = append(n.gauges, g.Value)
+					// At a rise of 100 °C: what more contacts can't help is one wire, as it was given.
+					alone, known := conductor.FreeAir(g.Value, 100)
+					n.thin = n.thin || known && alone < n.amps
 				}
 			}
 			if g := w.coreGauge(route.Circuit); g != "" {

@@ -126,10 +126,52 @@ func (z *sizer) forSeconds(q *part.Wire, from, to, seconds float64) float64 {
 	return q.Area.MM2() * conductor.AdiabaticK(conductor.Copper, from, to) / math.Sqrt(seconds)
 }
 
+// still is the air around a wire without legs: a jumper inside one place.
+func (z *sizer) still(i, state int) float64 {
+	if s := &z.t.States[state]; s.HasAmbient {
+		return float64(s.Ambient)
+	}
+	if p := z.w.List[i].From.Place; p >= 0 {
+		return float64(z.t.Places[p].Ambient)
+	}
+	return 20
+}
+
+// alone is the capacity of a gauge for a wire without legs, amperes.
+func (z *sizer) alone(i int, q *part.Wire, state int) float64 {
+	air, rating := z.still(i, state), z.rating(i, float64(q.Temperature))
+	if rating <= air {
+		return 0
+	}
+	free := z.freeAir(q, rating-air)
+	if s := &z.t.States[state]; short(s) {
+		free = max(free, z.forSeconds(q, air, rating, float64(s.Seconds)))
+	}
+	return free * z.altitude
+}
+
+// jumpers raises wires without legs until each carries its current.
+func (z *sizer) jumpers() bool {
+	changed := false
+	for i := range z.jobs {
+		if len(z.w.List[i].Legs) > 0 {
+			continue
+		}
+		j := &z.jobs[i]
+		for s := range z.amps {
+			for j.wire() != nil && z.alone(i, j.wire(), s) < z.amps[s][i] && j.raise(bind{"thinnest that carries its current", []settle.Term{
+				settle.Num("current", quantity.RoundTo(z.amps[s][i], 0.01), "A"), settle.Num("air", z.still(i, s), "°C")}, capacitySource}) {
+				changed = true
+			}
+		}
+	}
+	return changed
+}
+
 // capacity raises wires until each carries its current in every leg and
 // state, and every leg's loading holds. It reports whether a gauge changed.
 func (z *sizer) capacity() bool {
-	changed := false
+	changed := z.jumpers()
 	for l := range z.legs {
 		for s := range z.t.States {
 			for {
@@ -186,6 +228,17 @@ func (z *sizer) relax() {
 	}
 }
 
+// shareOf is a current as a share of a capacity, which may be zero.
+func shareOf(amps, capacity float64) float64 {
+	switch {
+	case amps == 0:
+		return 0
+	case capacity <= 0:
+		return math.Inf(1)
+	}
+	return amps / capacity
+}
+
 // worst finds the leg and state in which a wire is closest to its capacity.
 func (z *sizer) worst(i int, out *plan.WireSize) {
 	q := z.jobs[i].wire()
@@ -194,12 +247,7 @@ func (z *sizer) worst(i int, out *plan.WireSize) {
 		low := z.low[l]
 		for s := range z.amps {
 			c := z.of(i, q, l, s, low)
-			share := math.Inf(1)
-			if c > 0 {
-				share = z.amps[s][i] / c
-			} else if z.amps[s][i] == 0 {
-				share = 0
-			}
+			share := shareOf(z.amps[s][i], c)
 			if share > most || share == most && c < float64(out.Capacity) {
 				most = share
 				out.WorstLeg, out.State, out.Capacity = l, s, quantity.Ampere(quantity.RoundTo(c, 0.001))
@@ -211,21 +259,19 @@ func (z *sizer) worst(i int, out *plan.WireSize) {
 			}
 		}
 	}
-	if out.WorstLeg < 0 && len(z.amps) > 0 { // no legs: a jumper inside one place, alone in the air
-		out.State = 0
+	if len(z.w.List[i].Legs) == 0 {
 		for s := range z.amps {
-			if z.amps[s][i] > z.amps[out.State][i] {
-				out.State = s
+			c := z.alone(i, q, s)
+			share := shareOf(z.amps[s][i], c)
+			if share > most {
+				most = share
+				out.State, out.Capacity = s, quantity.Ampere(quantity.RoundTo(c, 0.001))
+				hot := z.still(i, s)
+				if c > 0 {
+					hot = conductor.PartLoad(hot, z.rating(i, float64(q.Temperature)), share)
+				}
+				out.Conductor = quantity.Celsius(quantity.RoundTo(hot, 0.01))
 			}
-		}
-		air := 20.0
-		if p := z.w.List[i].From.Place; p >= 0 {
-			air = float64(z.t.Places[p].Ambient)
-		}
-		free := z.freeAir(q, float64(q.Temperature)-air)
-		out.Capacity = quantity.Ampere(quantity.RoundTo(free, 0.001))
-		if free > 0 {
-			out.Conductor = quantity.Celsius(quantity.RoundTo(conductor.PartLoad(air, float64(q.Temperature), z.amps[out.State][i]/free), 0.01))
 		}
 	}
 	if out.State >= 0 {

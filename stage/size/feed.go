@@ -101,7 +101,7 @@ func (z *sizer) rate(f int) bool {
 	changed := false
 	for _, i := range job.wires {
 		j := &z.jobs[i]
-		for j.wire() != nil && z.steadyCapacity(i, j.wire()) < amps {
+		for j.wire() != nil && z.steadyCapacity(i, j.wire())*float64(z.paths.Abreast(i)) < amps {
 			if !j.raise(bind{"thinnest that feed " + q.Name + " protects", []settle.Term{settle.Num("rating", amps, "A"), settle.Num("load", quantity.RoundTo(steady, 0.01), "A")}, protectSource}) {
 				break
 			}
@@ -129,7 +129,7 @@ func (z *sizer) weakest(f int) {
 	}
 	for _, i := range job.wires {
 		if q := z.jobs[i].wire(); q != nil {
-			if c := z.steadyCapacity(i, q); c < least {
+			if c := z.steadyCapacity(i, q) * float64(z.paths.Abreast(i)); c < least {
 				least, job.Weakest = c, i
 			}
 		}
@@ -175,7 +175,14 @@ func (z *sizer) steadyCapacity(i int, q *part.Wire) float64 {
 			}
 		}
 	}
-	if math.IsInf(least, 1) {
+	if len(z.w.List[i].Legs) == 0 {
+		for s := range z.t.States {
+			if !short(&z.t.States[s]) {
+				least = min(least, z.alone(i, q, s))
+			}
+		}
+	}
+	if math.IsInf(least, 1) { // no state lasts
 		return z.freeAir(q, max(float64(q.Temperature)-40, 0))
 	}
 	return least
