@@ -130,12 +130,22 @@ func (k *Car) breakout(loom int) Paper {
 			carries.add("", txt(k.place(n.place)), txt(joined(s)))
 		}
 	}
-	p.Blocks = []page.Block{page.Paragraph{Text: "Datum: " + k.place(tr.datum) + ". Lay the tape along the legs. Drawn to scale along the tape; branches hang on the line they leave from. Diameters are with covering."}}
+	p.Blocks = []page.Block{page.Paragraph{Text: "Datum: " + k.place(tr.datum) + ". Lay the tape along the legs. Drawn to scale along the tape; branches hang on the line they leave from. Diameters are with covering" + k.wallsFrom(loom) + "."}}
 	p.Blocks = append(p.Blocks, k.map1(&tr)...)
 	p.table(&legs, page.Heading{Text: "Legs"})
 	p.table(&loops, page.Heading{Text: "Legs that close a loop"})
 	p.table(&carries, page.Heading{Text: "Places"})
 	return p
+}
+
+// wallsFrom says so where the walls of sleeves are known from memory only.
+func (k *Car) wallsFrom(loom int) string {
+	for _, l := range k.t.Looms[loom].Legs {
+		if s := k.c.Sleeves[k.p.Bundles.Legs[l].Sleeve.Value]; s != nil && memory(s.Source) {
+			return ", the sleeves' walls by memory (check)"
+		}
+	}
+	return ""
 }
 
 func (k *Car) legLine(t *table, leg int, place, from string, run cell) {

@@ -64,5 +64,33 @@ func (k *Car) buyName(l *buy.Line) string {
 	if title := k.c.Title(l.Part); title != "" && l.Kind != "wire" {
 		s += ", " + title
 	}
-	return s
+	return check(s, k.fromMemory(l))
+}
+
+// fromMemory says that the sizes of a line's part are known from memory only.
+func (k *Car) fromMemory(l *buy.Line) bool {
+	switch l.Kind {
+	case "seal", "plug":
+		s := k.c.Seals[l.Part]
+		return s != nil && memory(s.Source)
+	case "sleeve", "label":
+		s := k.c.Sleeves[l.Part]
+		return s != nil && memory(s.Source)
+	case "lug":
+		s := k.c.Lugs[l.Part]
+		return s != nil && memory(s.Source)
+	case "splice":
+		s := k.c.Splices[l.Part]
+		return s != nil && memory(s.Source)
+	case "contact":
+		s := k.c.Contacts[l.Part]
+		return s != nil && memory(s.Source)
+	case "connector":
+		s := k.c.Connectors[l.Part]
+		return s != nil && memory(s.Source)
+	case "fuse":
+		s := k.c.Fuses[l.Part]
+		return s != nil && memory(s.Source)
+	}
+	return false
 }

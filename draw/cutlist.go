@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"strings"
 
 	"keyon/format/page"
 	"keyon/model/buy"
@@ -43,7 +44,7 @@ func (k *Car) cutList(loom int) Paper {
 		return page.Column{Head: fmt.Sprintf("Strip %d", n), Unit: k.lengthUnit(), Align: page.Decimal}
 	}
 	t := table{id: "cut", name: "Cut list", group: "Reel", tick: true, plain: true, cols: []page.Column{
-		{Head: "Wire", Face: page.Mono}, {Head: "Cut", Unit: k.lengthUnit(), Align: page.Decimal}, {Head: "of it tail", Unit: k.lengthUnit(), Align: page.Decimal}, {Head: "Label", Weight: 2},
+		{Head: "Wire", Face: page.Mono}, {Head: "Cut", Unit: k.lengthUnit(), Align: page.Decimal}, {Head: "of it tail", Unit: k.lengthUnit(), Align: page.Decimal}, {Head: "at end"}, {Head: "Label", Weight: 2},
 		{Head: "End 1", Weight: 2}, strip(1), {Head: "Contact or lug 1", Weight: 1}, {Head: "End 2", Weight: 2}, strip(2), {Head: "Contact or lug 2", Weight: 1}}}
 	add := func(list []int) {
 		slices.SortStableFunc(list, func(a, b int) int {
@@ -51,7 +52,7 @@ func (k *Car) cutList(loom int) Paper {
 		})
 		for _, i := range list {
 			w, s, cut := k.wire(i)
-			t.add(w.ID, txt(cut.Number.Value), k.length(cut.Cut.Value), k.lengthOrBlank(cut.Tail), txt(cut.Label.Value),
+			t.add(w.ID, txt(cut.Number.Value), k.length(cut.Cut.Value), k.lengthOrBlank(cut.Tail), txt(k.tailAt(i)), txt(cut.Label.Value),
 				txt(k.p.EndName(&w.From)), k.lengthOrBlank(s.From.Strip), txt(onEnd(&w.From, &s.From)), txt(k.p.EndName(&w.To)), k.lengthOrBlank(s.To.Strip), txt(onEnd(&w.To, &s.To)))
 		}
 	}
@@ -80,6 +81,23 @@ func (k *Car) cutList(loom int) Paper {
 		p.Blocks = append(p.Blocks, page.Note{Kind: page.Halt, Title: "Not to be cut yet: no size or length", Text: joined(open)})
 	}
 	return p
+}
+
+// tailAt says at which ends a wire has its tail: those that are finished on
+// the car.
+func (k *Car) tailAt(i int) string {
+	w := &k.p.Wires.List[i]
+	if k.p.Cuts.Wires[i].Tail <= 0 || len(w.Legs) == 0 {
+		return ""
+	}
+	var out []string
+	if w.From.Kind != plan.AtSplice && k.t.Legs[w.Legs[0]].OnCar {
+		out = append(out, "1")
+	}
+	if w.To.Kind != plan.AtSplice && k.t.Legs[w.Legs[len(w.Legs)-1]].OnCar {
+		out = append(out, "2")
+	}
+	return strings.Join(out, ", ")
 }
 
 // onEnd is what is crimped on an end, or what becomes of it.

@@ -58,6 +58,8 @@ type Paper struct {
 	Tabs          []sheet.Tab
 	Wide          bool // lies on its side
 	For           string
+
+	several bool // papers on one page
 }
 
 // table adds a table to print and workbook; an empty one is left out.
@@ -97,12 +99,12 @@ func (k *Car) Loom(loom int) Pack {
 	papers := []Paper{k.buyingList(loom), k.tools(loom), k.cutList(loom), k.labels(loom), k.breakout(loom), k.threadOn(loom), k.joining(loom)}
 	papers = append(papers, k.pinSheets(loom)...)
 	papers = append(papers, k.ringOut(loom), k.feeds(loom), k.traces(loom))
-	papers = slices.DeleteFunc(papers, func(p Paper) bool { return len(p.Blocks) == 0 })
-	number(papers, l.Letter)
 	frame := page.Frame{Loom: l.Name, Revision: k.revision(l), Status: "design " + k.d.Hash[:min(8, len(k.d.Hash))] + "; " + items(len(open)) + ", see the cover"}
 	if stopped {
 		frame.Banner = "NOT FOR BUILDING"
 	}
+	papers = k.joined(papers, frame)
+	number(papers, l.Letter)
 	var flows []*page.Flow
 	for i := range papers {
 		flows = append(flows, k.flow(&papers[i], frame))
@@ -116,6 +118,34 @@ func (k *Car) Loom(loom int) Pack {
 	}
 	pack.Labels = sheet.CSV(k.labelFile(loom))
 	return pack
+}
+
+// joined leaves empty papers out and puts short ones that follow each other
+// on one page, so that a small loom has no near-empty pages.
+func (k *Car) joined(papers []Paper, f page.Frame) []Paper {
+	var out []Paper
+	section := func(p *Paper) []page.Block { return append([]page.Block{page.Heading{Text: p.Title}}, p.Blocks...) }
+	for _, p := range papers {
+		if len(p.Blocks) == 0 {
+			continue
+		}
+		if n := len(out); n > 0 && out[n-1].Wide == p.Wide && out[n-1].For != forPins && p.For != forPins {
+			both := out[n-1]
+			if !both.several {
+				both.Blocks, both.several = section(&both), true
+			}
+			both.Title += " · " + p.Title
+			both.For += "; " + p.For
+			both.Blocks = append(slices.Clip(both.Blocks), section(&p)...)
+			both.Tabs = append(slices.Clip(both.Tabs), p.Tabs...)
+			if k.flow(&both, f).Count() == 1 {
+				out[n-1] = both
+				continue
+			}
+		}
+		out = append(out, p)
+	}
+	return out
 }
 
 // number numbers papers: the loom's letter, P, and a count; pin sheets share
@@ -143,10 +173,11 @@ func (k *Car) Tuner() Pack {
 	var flows []*page.Flow
 	var tabs []sheet.Tab
 	papers := append(k.devicePages(), k.smallDevices(), k.feeds(-1))
-	papers = slices.DeleteFunc(papers, func(p Paper) bool { return len(p.Blocks) == 0 })
+	frame := page.Frame{Status: "design " + k.d.Hash[:min(8, len(k.d.Hash))]}
+	papers = k.joined(papers, frame)
 	number(papers, "T")
 	for i := range papers {
-		flows = append(flows, k.flow(&papers[i], page.Frame{Status: "design " + k.d.Hash[:min(8, len(k.d.Hash))]}))
+		flows = append(flows, k.flow(&papers[i], frame))
 		tabs = append(tabs, papers[i].Tabs...)
 	}
 	title := k.d.Car.Name + ", tuner's pack"

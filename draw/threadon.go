@@ -1,9 +1,11 @@
 package draw
 
 import (
+	"fmt"
 	"strings"
 
 	"keyon/format/page"
+	"keyon/model/buy"
 )
 
 // thread is what goes on at one place of a loom, in order.
@@ -43,6 +45,9 @@ func (k *Car) threads(loom int) []thread {
 				}
 			}
 			if x.connector == "" {
+				if _, cut := buy.Covering(k.c, k.p, th.Leg); cut > 0 {
+					x.text += fmt.Sprintf(", cut at %s %s", k.length(cut).print, k.lengthUnit())
+				}
 				x.text += ", on leg " + leg.Name
 				e.items = append(e.items[:n], append([]threadItem{x}, e.items[n:]...)...)
 				n++

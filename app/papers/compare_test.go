@@ -256,7 +256,7 @@ func papersOf(t *testing.T, sheets []sheetOfPaper, banner bool, frame []string) 
 	t.Helper()
 	var out []paperPages
 	for i := range sheets {
-		number, title, pageOf, body, foot := sheets[i].body(banner)
+		number, title, _, body, foot := sheets[i].body(banner)
 		if n := len(out); n == 0 || out[n-1].number != number {
 			out = append(out, paperPages{number: number, title: title, first: i + 1})
 		}
@@ -273,7 +273,13 @@ func papersOf(t *testing.T, sheets []sheetOfPaper, banner bool, frame []string) 
 				t.Errorf("sheet %d: the title block lacks %q: %q", i+1, want, said)
 			}
 		}
-		_ = pageOf
+		low := 0.0
+		for _, w := range body {
+			low = max(low, w.Y1)
+		}
+		if share := (low - bodyTop) / (sheets[i].H - footHigh - bodyTop); share < 0.2 && !strings.Contains(number, ".") {
+			t.Errorf("sheet %d, %s %s: only %.0f %% of the page is used", i+1, number, title, 100*share)
+		}
 	}
 	n := 0
 	for _, x := range out {

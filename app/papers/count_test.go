@@ -105,11 +105,7 @@ func (o *oracle) needs(loom string) []need {
 		if l.Loom != loom || l.Sleeve == "" || l.Sleeve == "none" || len(l.Wires) == 0 {
 			continue
 		}
-		m := l.LengthMM / 1e3
-		if s := o.c.Sleeves[l.Sleeve]; s != nil && strings.HasSuffix(s.Kind, "heat-shrink") {
-			m /= 0.85
-		}
-		add("sleeve", l.Sleeve, "", "", "", m, 0)
+		add("sleeve", l.Sleeve, "", "", "", o.covering(&l)/1e3, 0)
 	}
 	for _, r := range o.labels(loom).rows {
 		if s := r.cells[1].(string); s != "connector label" && s != "none fits" {
@@ -212,6 +208,29 @@ func (o *oracle) fuse(f *report.Feed) string {
 
 var kindTitles = map[string]string{"wire": "Wire by reel", "cable": "Cable", "connector": "Connectors", "contact": "Contacts", "seal": "Seals", "plug": "Sealing plugs", "boot": "Boots and backshells", "lug": "Lugs", "splice": "Splices", "sleeve": "Sleeves", "label": "Label sleeves", "fuse": "Fuses and breakers"}
 
+// remembered says whether the sizes of a part that isn't wire or cable are
+// from memory.
+func (o *oracle) remembered(id string) bool {
+	c := &o.c
+	switch {
+	case c.Seals[id] != nil:
+		return c.Seals[id].Source.Status == "memory"
+	case c.Sleeves[id] != nil:
+		return c.Sleeves[id].Source.Status == "memory"
+	case c.Lugs[id] != nil:
+		return c.Lugs[id].Source.Status == "memory"
+	case c.Splices[id] != nil:
+		return c.Splices[id].Source.Status == "memory"
+	case c.Contacts[id] != nil:
+		return c.Contacts[id].Source.Status == "memory"
+	case c.Connectors[id] != nil:
+		return c.Connectors[id].Source.Status == "memory"
+	case c.Fuses[id] != nil:
+		return c.Fuses[id].Source.Status == "memory"
+	}
+	return false
+}
+
 // shelf takes from the car's stock, looms in the plan's order.
 type shelf struct {
 	o    *oracle
@@ -259,6 +278,7 @@ func (o *oracle) buying(loom string, s *shelf) want {
 		if title := o.c.Title(n.part); title != "" && n.kind != "wire" {
 			name += ", " + title
 		}
+		name = memory(name, o.remembered(n.part))
 		size := ""
 		if n.kind == "wire" {
 			size = n.gauge

@@ -56,6 +56,11 @@ func generated(t testing.TB, seed uint64) (*open.Car, *plan.Plan) {
 // paper of any example and of ten made cars.
 func TestReadable(t *testing.T) {
 	check := func(name string, car *open.Car, p *plan.Plan) {
+		for i := range p.Wires.List {
+			if p.Wires.List[i].Loom < 0 {
+				t.Errorf("%s: wire %s is on no loom's papers", name, p.Cuts.Wires[i].Number.Value)
+			}
+		}
 		for _, pack := range set(t, car, p) {
 			for n, problem := range page.Check(pack.Document) {
 				if n < 5 {

@@ -119,7 +119,7 @@ type packCheck struct {
 
 func (c *packCheck) paper(title string) *paperPages {
 	for i := range c.papers {
-		if c.papers[i].title == title {
+		if slices.Contains(strings.Split(c.papers[i].title, " · "), title) {
 			return &c.papers[i]
 		}
 	}
@@ -188,6 +188,9 @@ var figure = regexp.MustCompile(`\d+(\.\d+)*`)
 // numbers: outside the tables only these stand on a paper.
 func (c *packCheck) numbers(title string, rest []line, known ...string) {
 	c.t.Helper()
+	if c.paper(title).title != title { // the rest is another paper's
+		return
+	}
 	for _, l := range rest {
 		for _, n := range figure.FindAllString(l.text(), -1) {
 			if !slices.Contains(known, n) {
@@ -221,6 +224,7 @@ func (c *packCheck) plugLabels(rest []line) {
 			after = true
 			continue
 		}
+		after = after && l.text() != "Breakout list"
 		if after {
 			for _, s := range l.segments {
 				said = append(said, s.text)
@@ -280,7 +284,7 @@ func (c *packCheck) breakout() map[string]float64 {
 		if s, ok := strings.CutPrefix(l.text(), "Datum: "); ok {
 			datum, _, _ = strings.Cut(s, ". Lay the tape")
 		}
-		if len(l.segments) == 2 && l.segments[1].x1 > 150 {
+		if datum != "" && len(l.segments) == 2 && l.segments[1].x1 > 150 {
 			map1[squeezed(l.segments[0].text)] = l.segments[1].text
 		}
 	}

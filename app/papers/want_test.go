@@ -355,7 +355,7 @@ func (o *oracle) crimped(e *report.WireEnd) any {
 // cutList: wires by reel, cables cut once.
 func (o *oracle) cutList(loom string) want {
 	u := o.unit()
-	out := want{tab: "Cut list", group: "Reel", heads: []string{"Wire", "Cut|", "of it tail|", "Label", "End 1", "Strip 1|", "Contact or lug 1", "End 2", "Strip 2|", "Contact or lug 2"}, units: []string{"", u, u, "", "", u, "", "", u, ""}}
+	out := want{tab: "Cut list", group: "Reel", heads: []string{"Wire", "Cut|", "of it tail|", "at end", "Label", "End 1", "Strip 1|", "Contact or lug 1", "End 2", "Strip 2|", "Contact or lug 2"}, units: []string{"", u, u, "", "", "", u, "", "", u, ""}}
 	type reel struct{ family, gauge, colour string }
 	sum := map[reel]float64{}
 	n := map[reel]int{}
@@ -391,9 +391,33 @@ func (o *oracle) cutList(loom string) want {
 				}
 			}
 		}
-		out.rows = append(out.rows, wantRow{group, "", []any{w.Number, o.length(w.CutMM), o.lengthOrBlank(w.TailMM), w.Label, w.From, o.lengthOrBlank(w.FromEnd.StripMM), o.crimped(&w.FromEnd), w.To, o.lengthOrBlank(w.ToEnd.StripMM), o.crimped(&w.ToEnd)}})
+		out.rows = append(out.rows, wantRow{group, "", []any{w.Number, o.length(w.CutMM), o.lengthOrBlank(w.TailMM), o.tailAt(w), w.Label, w.From, o.lengthOrBlank(w.FromEnd.StripMM), o.crimped(&w.FromEnd), w.To, o.lengthOrBlank(w.ToEnd.StripMM), o.crimped(&w.ToEnd)}})
 	}
 	return out
+}
+
+// tailAt: the ends whose leg is finished on the car.
+func (o *oracle) tailAt(w *report.Wire) string {
+	s := ""
+	if w.TailMM == 0 {
+		return s
+	}
+	if w.FromEnd.Kind != "splice" && o.leg(w.Legs[0]).Finish == "car" {
+		s = "1"
+	}
+	if w.ToEnd.Kind != "splice" && o.leg(w.Legs[len(w.Legs)-1]).Finish == "car" {
+		s = strings.TrimPrefix(s+", 2", ", ")
+	}
+	return s
+}
+
+// covering is how long a leg's sleeve is cut, mm: what shrinks 15 % longer.
+func (o *oracle) covering(l *report.Leg) float64 {
+	mm := l.LengthMM
+	if s := o.c.Sleeves[l.Sleeve]; s != nil && strings.HasSuffix(s.Kind, "heat-shrink") {
+		mm /= 0.85
+	}
+	return math.Ceil(mm/5-1e-6) * 5
 }
 
 // tools: contact or lug by gauge and family.
@@ -519,7 +543,7 @@ func (o *oracle) threads(loom string) want {
 		}
 		for _, item := range th.Items {
 			if strings.HasPrefix(item, "covering ") {
-				cover[th.Place] = append(cover[th.Place], item+", on leg "+th.Leg)
+				cover[th.Place] = append(cover[th.Place], item+", cut at "+o.lengthText(o.covering(o.leg(th.Leg)))+" "+o.unit()+", on leg "+th.Leg)
 			} else if !slices.Contains(rest[th.Place], item) {
 				rest[th.Place] = append(rest[th.Place], item)
 			}

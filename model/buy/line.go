@@ -9,6 +9,7 @@ import (
 	"keyon/model/part"
 	"keyon/model/plan"
 	"keyon/model/settle"
+	"keyon/num/quantity"
 )
 
 // Line is one thing to have on the bench.
@@ -105,15 +106,9 @@ func lines(d *design.Design, c part.Catalogue, p *plan.Plan, loom int, x *Loom) 
 		}
 	}
 	for _, l := range p.Things.Looms[loom].Legs {
-		b := &p.Bundles.Legs[l]
-		if !b.Sleeve.Settled() || b.Sleeve.Value == "none" || b.Sleeve.Value == "" || len(b.Wires) == 0 {
-			continue
+		if id, cut := Covering(c, p, l); cut > 0 {
+			t.at(key{kind: "sleeve", part: id}).Metres += float64(cut)
 		}
-		metres := float64(p.Things.Legs[l].Length.Value)
-		if s := c.Sleeves[b.Sleeve.Value]; s != nil && Shrinks(s) {
-			metres /= 1 - shrinkLoss
-		}
-		t.at(key{kind: "sleeve", part: b.Sleeve.Value}).Metres += metres
 	}
 	for i := range x.Labels {
 		t.add("label", x.Labels[i].Sleeve, x.Labels[i].Count(), 0)
@@ -126,8 +121,19 @@ func lines(d *design.Design, c part.Catalogue, p *plan.Plan, loom int, x *Loom) 
 	return t.list(d)
 }
 
-// Shrinks says whether a sleeve is shrunk on and so loses length.
-func Shrinks(s *part.Sleeve) bool { return s.Kind == "heat-shrink" || s.Kind == "lined heat-shrink" }
+// Covering is a leg's sleeve and the length to cut it to, up to 5 mm: what
+// shrinks is cut longer. The length is 0 for a leg without one.
+func Covering(c part.Catalogue, p *plan.Plan, leg int) (id string, cut quantity.Length) {
+	b, l := &p.Bundles.Legs[leg], p.Things.Legs[leg].Length
+	if !b.Sleeve.Settled() || b.Sleeve.Value == "none" || b.Sleeve.Value == "" || len(b.Wires) == 0 || !l.Settled() {
+		return "", 0
+	}
+	mm := l.Value.MM()
+	if s := c.Sleeves[b.Sleeve.Value]; s != nil && (s.Kind == "heat-shrink" || s.Kind == "lined heat-shrink") {
+		mm /= 1 - shrinkLoss
+	}
+	return b.Sleeve.Value, quantity.Length(quantity.RoundUp(mm, 5)) * quantity.MM
+}
 
 // inCavity says whether a wire's end sits in a cavity of a loom connector,
 // where contact and seal are counted once.
