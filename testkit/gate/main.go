@@ -35,7 +35,7 @@ var elsewhere = map[string]string{
 	"keyon/stage/power": "app/build, testkit/audit", "keyon/stage/size": "app/build, testkit/audit",
 	"keyon/model/buy": "app/papers", "keyon/model/design": "store/workbook", "keyon/model/network": "stage/route, testkit/audit", "keyon/model/plan": "app/build", "keyon/model/ring": "app/papers",
 	"keyon/model/fault": "ui/cli", "keyon/model/finding": "app/build", "keyon/model/settle": "app/build", "keyon/model/source": "app/build",
-	"keyon/examples": "app/build", "keyon/format/page/sample": "format", "keyon/store/whole": "store/project", "keyon/testkit/cars": "testkit/audit", "keyon/testkit/hostile": "store/workbook", "keyon/testkit/small": "stage/route",
+	"keyon/examples": "app/build", "keyon/format/page/sample": "format", "keyon/store/whole": "store/project", "keyon/testkit/cars": "testkit/audit", "keyon/testkit/hostile": "store/workbook", "keyon/testkit/small": "stage/route", "keyon/testkit/rules": "check/electrical",
 }
 
 func main() {
