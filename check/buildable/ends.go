@@ -35,12 +35,30 @@ func (j *judge) ends() {
 		if q == nil {
 			continue
 		}
+		first := len(j.out)
 		for _, e := range []*plan.WireEnd{&w.From, &w.To} {
 			k, c, gender, words := j.cavity(e)
 			if c == nil {
 				continue
 			}
 			j.fits(i, k, c, gender, words, q, silent)
+		}
+		j.together(first)
+	}
+}
+
+// together makes one finding of those that both ends of a wire have alike.
+func (j *judge) together(first int) {
+	for a := first; a < len(j.out); a++ {
+		for b := len(j.out) - 1; b > a; b-- {
+			if x, y := &j.out[a], &j.out[b]; !x.OK && !y.OK && x.Rule == y.Rule && x.Place == y.Place {
+				if y.Margin() < x.Margin() {
+					x.Value, x.Limit = y.Value, y.Limit
+				}
+				_, where, _ := strings.Cut(y.What, " in ")
+				x.What += "; nor in " + where
+				j.out = slices.Delete(j.out, b, b+1)
+			}
 		}
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"keyon/model/finding"
+	"keyon/model/plan"
 	"keyon/model/source"
 	"keyon/num/quantity"
 )
@@ -25,7 +26,7 @@ var RulePass = &finding.Rule{ID: "buildable.pass", Severity: finding.Look, Title
 
 // RuleEntry: the bundle goes into the connector's rear.
 var RuleEntry = &finding.Rule{ID: "buildable.entry", Severity: finding.Look, Title: "bundle thicker than the connector's rear",
-	Text:   "The legs that end at a connector are together at most as thick as the opening behind its grommet.",
+	Text:   "A leg that ends in one connector is at most as thick as the opening behind its grommet.",
 	Source: source.Ref{Kind: source.Standard, Doc: "MIL-DTL-38999", Where: "fig. 10, grommet diameter", Status: source.Seen}}
 
 const mostWires, mostDiameter = 75, 50.8 // wires; mm
@@ -71,7 +72,25 @@ func (j *judge) legs() {
 	}
 }
 
-// entries judges each connector against the legs that end at its place.
+// allInto says whether every wire ends in one connector of a device: then the
+// leg goes into its rear as it is.
+func (j *judge) allInto(wires []int, device, connector int) bool {
+	for _, i := range wires {
+		w, into := &j.p.Wires.List[i], false
+		for _, e := range []*plan.WireEnd{&w.From, &w.To} {
+			if e.Kind == plan.AtPin && e.End >= 0 {
+				q := &j.p.Ends.List[e.End]
+				into = into || q.Device == device && q.Connector == connector
+			}
+		}
+		if !into {
+			return false
+		}
+	}
+	return true
+}
+
+// entries judges each connector against the leg that ends at it alone.
 func (j *judge) entries() {
 	at := make([][]int, len(j.t.Places))
 	for l := range j.t.Legs {
@@ -90,12 +109,12 @@ func (j *judge) entries() {
 		}
 	}
 	for d := range j.t.Devices {
-		for _, k := range j.t.Devices[d].Connectors {
+		for n, k := range j.t.Devices[d].Connectors {
 			if k.Part == nil || k.Part.Entry <= 0 || k.Place < 0 || count[k.Place] > 1 || len(at[k.Place]) != 1 {
 				continue
 			}
 			b := &j.p.Bundles.Legs[at[k.Place][0]]
-			if b.Diameter <= 0 {
+			if b.Diameter <= 0 || !j.allInto(b.Wires, d, n) {
 				continue
 			}
 			dia, most := quantity.Apart(b.Diameter.MM(), k.Part.Entry.MM(), 1)

@@ -75,14 +75,14 @@ func Run(d *design.Design, c part.Catalogue, p *plan.Plan) []finding.Verdict {
 	}
 	for i := range t.Devices {
 		dev := &t.Devices[i]
-		for _, k := range dev.Connectors {
+		for n, k := range dev.Connectors {
 			if k.Part != nil {
 				name := dev.Name
 				if k.Name != "" {
 					name += "/" + k.Name
 				}
-				key := ""
-				if len(k.Part.Keys) > 0 {
+				key := dev.Part.Connectors[n].Key
+				if key == "" && len(k.Part.Keys) > 0 {
 					key = k.Part.Keys[0]
 				}
 				add(plug{name: name, part: k.Part.ID, key: key, where: finding.Place{Kind: "device", ID: dev.Name, Field: "connector"}, device: i}, k.Place)

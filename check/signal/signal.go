@@ -6,6 +6,7 @@ package signal
 import (
 	"cmp"
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -14,7 +15,6 @@ import (
 	"keyon/model/finding"
 	"keyon/model/part"
 	"keyon/model/plan"
-	"keyon/model/settle"
 	"keyon/model/source"
 	"keyon/num/quantity"
 )
@@ -51,7 +51,7 @@ var RuleMetal = &finding.Rule{ID: "signal.metal", Severity: finding.Stop, Title:
 
 // RuleApart: ignition keeps away from low-level signals.
 var RuleApart = &finding.Rule{ID: "signal.apart", Severity: finding.Look, Title: "ignition beside low-level",
-	Text:   "Ignition circuits share no leg longer than 300 mm with low-level, thermocouple or sensor signal circuits that are neither shielded nor twisted.",
+	Text:   "Ignition circuits run at most 300 mm beside a low-level or thermocouple circuit that is neither in a cable nor twisted.",
 	Source: source.Ref{Kind: source.Practice, Doc: "signal-rules", Where: "separation"}}
 
 // Rules of the family.
@@ -315,25 +315,38 @@ func (j *judge) apart() {
 				continue
 			}
 			for _, b := range in[l] {
-				if q := &j.t.Circuits[b]; slices.Contains([]string{"low-level", "thermocouple"}, q.Class.Value) && q.Cable < 0 && q.Twist == "" {
+				if j.minds(b) {
 					shared[pair{b, a}] += j.t.Legs[l].Length.Value.MM()
 				}
 			}
 		}
 	}
-	keys := make([]pair, 0, len(shared))
-	for k := range shared {
-		keys = append(keys, k)
-	}
-	slices.SortFunc(keys, func(a, b pair) int { return cmp.Or(a.signal-b.signal, a.ignition-b.ignition) })
-	said := map[int]bool{}
-	for _, k := range keys {
-		if shared[k] > togetherMM && !said[k.signal] {
-			said[k.signal] = true
-			v := finding.Judge(RuleApart, finding.Place{Kind: "circuit", ID: j.t.Circuits[k.signal].Name, Field: "way", Cell: settle.Cell{}}, shared[k], finding.Limit{AtMost: true, Value: togetherMM, Unit: "mm"},
-				fmt.Sprintf("%s runs %.0f mm beside %s, at most %.0f mm", j.t.Circuits[k.signal].Name, shared[k], j.t.Circuits[k.ignition].Name, togetherMM))
-			v.Fixes = []finding.Fix{{Text: "a shielded pair, or keep ignition out of one of the legs"}}
-			j.add(v)
+	keys := slices.SortedFunc(maps.Keys(shared), func(a, b pair) int { return cmp.Or(a.signal-b.signal, a.ignition-b.ignition) })
+	for b := range j.of {
+		if !j.minds(b) || len(j.of[b]) == 0 {
+			continue
 		}
+		beside, most := -1, 0.0
+		for ; len(keys) > 0 && keys[0].signal == b; keys = keys[1:] {
+			if mm := shared[keys[0]]; mm > most {
+				beside, most = keys[0].ignition, mm
+			}
+		}
+		place := finding.Place{Kind: "circuit", ID: j.t.Circuits[b].Name, Field: "way"}
+		limit := finding.Limit{AtMost: true, Value: togetherMM, Unit: "mm"}
+		if beside < 0 {
+			j.add(finding.Judge(RuleApart, place, 0, limit, j.t.Circuits[b].Name+" runs beside no ignition"))
+			continue
+		}
+		x, y := quantity.Apart(most, togetherMM, 0)
+		v := finding.Judge(RuleApart, place, most, limit, fmt.Sprintf("%s runs %s mm beside %s, at most %s mm", j.t.Circuits[b].Name, x, j.t.Circuits[beside].Name, y))
+		v.Fixes = []finding.Fix{{Text: "a shielded pair, or keep ignition out of one of the legs"}}
+		j.add(v)
 	}
+}
+
+// minds says whether ignition beside a circuit disturbs it.
+func (j *judge) minds(c int) bool {
+	q := &j.t.Circuits[c]
+	return (q.Class.Value == "low-level" || q.Class.Value == "thermocouple") && q.Cable < 0 && q.Twist == ""
 }

@@ -59,6 +59,9 @@ func Run(d *design.Design, c part.Catalogue, p *plan.Plan) []finding.Verdict {
 			v := heat(place, float64(q.Temperature), float64(hot), fmt.Sprintf("%s: %s wire in leg %s", name, q.Family, t.Legs[at].Name))
 			v.Fixes = []finding.Fix{{Text: "a family rated for more, or another way"}}
 			out = append(out, v)
+			if !v.OK {
+				continue // in air above its rating a conductor's own heat is no further matter
+			}
 		}
 		most, state := quantity.Celsius(-300), -1
 		for s := range p.Power.States {
