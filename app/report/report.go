@@ -210,6 +210,8 @@ type Circuit struct {
 // State is the car's network in one operating state.
 type State struct {
 	Name    string        `json:"name"`
+	Supply  string        `json:"supply"`   // battery or alternator
+	SupplyV float64       `json:"supply_v"` // what it holds without load
 	Seconds float64       `json:"seconds"`
 	Devices []DeviceVolts `json:"devices"`
 	Wires   []WireAmps    `json:"wires"`
@@ -552,7 +554,7 @@ func ofState(p *plan.Plan, s *plan.StatePower) State {
 	t := &p.Things
 	x := State{Name: state(t, s.State), Devices: []DeviceVolts{}, Wires: []WireAmps{}, Feeds: []FeedAmps{}, Source: Source{round(float64(s.Source), 6), round(float64(s.SourceVolts), 9)}}
 	if s.State >= 0 {
-		x.Seconds = float64(t.States[s.State].Seconds)
+		x.Seconds, x.Supply, x.SupplyV = float64(t.States[s.State].Seconds), t.States[s.State].Source, round(float64(t.States[s.State].Volts), 6)
 	}
 	for _, l := range s.Loads {
 		q := &t.Loads[l.Load]

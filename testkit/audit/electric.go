@@ -8,6 +8,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+
+	"keyon/model/part"
 )
 
 // anchor is the free-air current at a rise of 100 K by gauge: MIL-W-5088L
@@ -56,18 +58,15 @@ func factor(n, loading int) float64 {
 	return c[19] * math.Pow(float64(n)/19, -beyond[loading])
 }
 
+// altitude is the factor for the car's height: AC 43.13-1B p. 11-27.
 func (a *auditor) altitude() float64 {
-	for _, row := range a.tables["Car"] {
-		if strings.EqualFold(strings.TrimSpace(row["key"]), "altitude") {
-			var v float64
-			var unit string
-			fmt.Sscanf(row["value"], "%g %s", &v, &unit)
-			h := v / 304.8 // 1000 ft
-			if unit == "ft" {
-				h = v / 1000
-			}
-			return 1 - 0.005*h + 2.5e-5*h*h // AC 43.13-1B p. 11-27
+	mm, unit, ok := a.amount(a.car("altitude"))
+	if f, known := millimetres[strings.ToLower(unit)]; ok && known {
+		if unit == "" {
+			f = 1000
 		}
+		h := mm * f / 304800 // 1000 ft
+		return 1 - 0.005*h + 2.5e-5*h*h
 	}
 	return 1
 }
@@ -145,8 +144,7 @@ func (a *auditor) capacity() {
 func (a *auditor) ambient(s, l int) float64 {
 	for _, row := range a.tables["States"] {
 		if strings.TrimSpace(row["state"]) == a.p.States[s].Name && strings.TrimSpace(row["ambient"]) != "" {
-			var v float64
-			if _, err := fmt.Sscanf(row["ambient"], "%g", &v); err == nil {
+			if v := a.number(row["ambient"]); v == v {
 				return v
 			}
 		}
@@ -154,8 +152,128 @@ func (a *auditor) ambient(s, l int) float64 {
 	return a.p.Legs[l].Ambient
 }
 
-// currents: what runs into a splice or crossing runs out of it, and at a
-// plain load's pin runs what the load takes.
+// draw is what a load takes by the design: amps, else watts, else ohms.
+type draw struct{ amps, watts, ohms, least float64 }
+
+// loads: what the plan says a device takes follows from the table Loads laid
+// over the part's own figures: a row replaces the part's figures for its
+// state, one without a state for all.
+func (a *auditor) loads() {
+	type key struct{ device, from, to, state string }
+	want := map[key]draw{}
+	devices := map[string]*part.Device{}
+	var states []string
+	for _, s := range a.p.States {
+		states = append(states, s.Name)
+	}
+	pick := func(p *part.Device, roles ...part.Role) string {
+		for _, r := range roles {
+			for _, q := range p.Pins {
+				if q.Role == r {
+					return q.Name
+				}
+			}
+		}
+		return ""
+	}
+	pins := func(p *part.Device, from, to string) (string, string) {
+		if from == "" {
+			from = pick(p, part.SupplyIn, part.StarterIn, part.SensorIn)
+		}
+		if to == "" {
+			to = pick(p, part.Ground, part.LoadMinus, part.InjectorIn, part.SensorGround, part.Case)
+		}
+		return from, to
+	}
+	in := func(state string) []string {
+		if state == "" {
+			return states
+		}
+		for _, s := range states {
+			if same(s, state) {
+				return []string{s}
+			}
+		}
+		return nil
+	}
+	for _, everywhere := range []bool{true, false} {
+		for device, id := range a.parts {
+			p := a.c.Devices[id]
+			if p == nil {
+				continue
+			}
+			devices[strings.ToLower(device)] = p
+			for _, l := range p.Loads {
+				if (l.State == "") != everywhere {
+					continue
+				}
+				from, to := pins(p, l.From, l.To)
+				for _, s := range in(l.State) {
+					want[key{strings.ToLower(device), from, to, s}] = draw{float64(l.Mean), float64(l.Power), float64(l.Ohm), float64(l.LeastVolts)}
+				}
+			}
+		}
+	}
+	for _, everywhere := range []bool{true, false} {
+		for _, row := range a.tables["Loads"] {
+			p := devices[strings.ToLower(text(row, "device"))]
+			if p == nil || (text(row, "state") == "") != everywhere {
+				continue
+			}
+			from, to := pins(p, text(row, "from pin"), text(row, "to pin"))
+			for _, s := range in(text(row, "state")) {
+				k := key{strings.ToLower(text(row, "device")), from, to, s}
+				d := want[k]
+				amps, watts, ohms := a.number(row["mean"]), a.number(row["power"]), a.number(row["resistance"])
+				if amps == amps || watts == watts || ohms == ohms {
+					d.amps, d.watts, d.ohms = zero(amps), zero(watts), zero(ohms)
+				}
+				if v := a.number(row["least volts"]); v == v {
+					d.least = v
+				}
+				want[k] = d
+			}
+		}
+	}
+	for s := range a.p.States {
+		st := &a.p.States[s]
+		for _, d := range st.Devices {
+			w, ok := want[key{strings.ToLower(d.Device), d.From, d.To, st.Name}]
+			a.r.Checked["loads"]++
+			amps := 0.0
+			switch {
+			case !ok:
+				a.say("loads: nobody asked for %s from %s to %s in %s", d.Device, d.From, d.To, st.Name)
+				continue
+			case d.Out:
+				if d.Volts > 0 && w.least == 0 {
+					a.say("loads: %s is cut out in %s without least volts", d.Device, st.Name)
+				}
+			case d.Volts <= 0:
+			case w.amps > 0:
+				amps = w.amps
+			case w.watts > 0:
+				amps = w.watts / d.Volts
+			case w.ohms > 0:
+				amps = d.Volts / w.ohms
+			}
+			// 1 nA of the JSON's rounding; at the wrong sign or near 0 V nothing flows.
+			if math.Abs(amps-d.Amps) > 1e-8+1e-6*amps && d.Volts > 0.01 {
+				a.say("loads: %s takes %g A in %s, by the design %g A", d.Device, d.Amps, st.Name, amps)
+			}
+		}
+	}
+}
+
+// zero is a number, or 0 for none.
+func zero(x float64) float64 {
+	if x != x {
+		return 0
+	}
+	return x
+}
+
+// currents: what runs into a splice or crossing runs out of it.
 func (a *auditor) currents() {
 	for s := range a.p.States {
 		st := &a.p.States[s]
@@ -189,31 +307,6 @@ func (a *auditor) currents() {
 			a.r.Checked["currents"]++
 			if math.Abs(v) > 1e-6+1e-6*most[k] {
 				a.say("currents: %g A too many at %s of %s in %s", v, at, circuit, st.Name)
-			}
-		}
-		into := map[string]float64{} // device and pin
-		for _, x := range st.Wires {
-			w := &a.p.Wires[a.wire[x.ID]]
-			if w.To.Device != "" {
-				into[w.To.Device+"\x00"+w.To.Pin] += x.Amps
-			}
-			if w.From.Device != "" {
-				into[w.From.Device+"\x00"+w.From.Pin] -= x.Amps
-			}
-		}
-		seen := map[string]int{}
-		for _, d := range st.Devices {
-			seen[d.Device+"\x00"+d.From]++
-			seen[d.Device+"\x00"+d.To]++
-		}
-		for _, d := range st.Devices {
-			p := a.c.Devices[a.parts[d.Device]]
-			if p == nil || d.Out || d.Amps == 0 || len(p.Pins) > 6 || seen[d.Device+"\x00"+d.From] > 1 || !slices.Contains([]string{"lamp", "pump", "fan", "compressor", "injector", "valve"}, p.Kind) {
-				continue
-			}
-			a.r.Checked["loads"]++
-			if got := into[d.Device+"\x00"+d.From]; math.Abs(got-d.Amps) > 1e-6+1e-6*d.Amps {
-				a.say("loads: %s takes %g A, its wire brings %g A in %s", d.Device, d.Amps, got, st.Name)
 			}
 		}
 	}
