@@ -29,10 +29,22 @@ var Blank = Options{Blank: 1}
 
 // Make builds a car of about that many wires, ten or more.
 func Make(seed uint64, wires int, o Options) *design.Book {
+	m := begin(seed, wires, o)
+	m.style, m.prefix, m.comma = m.upTo(5), m.upTo(4), m.chance(4)
+	m.car(fmt.Sprintf("generated %d-%d", seed, wires))
+	m.b.Identify()
+	return m.b
+}
+
+func begin(seed uint64, wires int, o Options) *maker {
 	m := &maker{b: design.NewBook(), s: seed, o: o, all: wires}
 	m.s = m.next() ^ uint64(wires)<<32 // neighbouring seeds start far apart
-	m.style, m.prefix, m.comma = m.upTo(5), m.upTo(4), m.chance(4)
-	m.add("Car", "key", "name", "value", fmt.Sprintf("generated %d-%d", seed, wires))
+	return m
+}
+
+// car fills the tables.
+func (m *maker) car(name string) {
+	m.add("Car", "key", "name", "value", name)
 	m.add("Car", "key", "decimal", "value", map[bool]string{true: "comma", false: "point"}[m.comma])
 	m.add("Car", "key", "family", "value", "AS22759/41")
 	if m.chance(3) {
@@ -51,11 +63,9 @@ func Make(seed uint64, wires int, o Options) *design.Book {
 			m.add("Stock", "part", "AS22759/41", "gauge", r[0], "colour", r[1], "metres", r[2])
 		}
 	}
-	for left, n := wires, 0; left > 0; n++ {
+	for left, n := m.all, 0; left > 0; n++ {
 		left -= m.block(n, left)
 	}
-	m.b.Identify()
-	return m.b
 }
 
 // maker builds one car.
