@@ -131,7 +131,7 @@ func (k *Car) breakout(loom int) Paper {
 		}
 	}
 	p.Blocks = []page.Block{page.Paragraph{Text: "Datum: " + k.place(tr.datum) + ". Lay the tape along the legs. Drawn to scale along the tape; branches hang on the line they leave from. Diameters are with covering" + k.wallsFrom(loom) + "."}}
-	p.Blocks = append(p.Blocks, k.map1(&tr)...)
+	p.Blocks = append(p.Blocks, k.treeDrawing(&tr)...)
 	p.table(&legs, page.Heading{Text: "Legs"})
 	p.table(&loops, page.Heading{Text: "Legs that close a loop"})
 	p.table(&carries, page.Heading{Text: "Places"})
@@ -179,15 +179,15 @@ func (k *Car) carries(loom int) map[int][]string {
 	return out
 }
 
-// Measures of the map, mm.
+// Measures of the tree, mm.
 const (
-	mapRow  = 6.4 // a place a row
-	mapAxis = 8   // the scale above
-	mapText = 3.2
+	treeRow  = 6.4 // a place a row
+	treeAxis = 8   // the scale above
+	treeText = 3.2
 )
 
-// map1 draws the tree, as many rows to a drawing as a page holds.
-func (k *Car) map1(t *tree) []page.Block {
+// treeDrawing draws the tree, as many rows to a drawing as a page holds.
+func (k *Car) treeDrawing(t *tree) []page.Block {
 	w := k.o.Size.W - 27
 	longest := quantity.Length(0)
 	for _, n := range t.nodes {
@@ -195,7 +195,7 @@ func (k *Car) map1(t *tree) []page.Block {
 	}
 	name := 0.0
 	for _, n := range t.nodes {
-		name = max(name, page.Width(page.Regular, mapText, page.Clean(k.place(n.place))))
+		name = max(name, page.Width(page.Regular, treeText, page.Clean(k.place(n.place))))
 	}
 	name = min(name+3, 62)
 	run := w - name - 22 // what is left for the drawing
@@ -205,7 +205,7 @@ func (k *Car) map1(t *tree) []page.Block {
 		}
 		return 3 + float64(l/longest)*(run-6)
 	}
-	rows := int(math.Floor((k.o.Size.H - 70 - mapAxis) / mapRow))
+	rows := int(math.Floor((k.o.Size.H - 70 - treeAxis) / treeRow))
 	parts := (len(t.nodes) + rows - 1) / rows
 	rows = (len(t.nodes) + parts - 1) / parts
 	last := make([]int, len(t.nodes)) // by node: the last that hangs on it
@@ -217,12 +217,12 @@ func (k *Car) map1(t *tree) []page.Block {
 	var out []page.Block
 	for from := 0; from < len(t.nodes); from += rows {
 		to := min(from+rows, len(t.nodes))
-		d := page.Drawing{W: w, H: mapAxis + float64(to-from)*mapRow}
-		y := func(i int) float64 { return mapAxis + (float64(i-from)+0.5)*mapRow }
+		d := page.Drawing{W: w, H: treeAxis + float64(to-from)*treeRow}
+		y := func(i int) float64 { return treeAxis + (float64(i-from)+0.5)*treeRow }
 		d.Marks = append(d.Marks, k.scale(longest, x, d.H)...)
 		for i, n := range t.nodes {
 			if last[i] > i && i < to && last[i] >= from { // the line that branches hang on
-				d.Marks = append(d.Marks, page.Line{Class: page.Heavy, A: page.Point{X: x(n.run), Y: max(y(i), mapAxis)}, B: page.Point{X: x(n.run), Y: min(y(last[i]), d.H)}})
+				d.Marks = append(d.Marks, page.Line{Class: page.Heavy, A: page.Point{X: x(n.run), Y: max(y(i), treeAxis)}, B: page.Point{X: x(n.run), Y: min(y(last[i]), d.H)}})
 			}
 			if i < from || i >= to {
 				continue
@@ -240,8 +240,8 @@ func (k *Car) map1(t *tree) []page.Block {
 				dim = "open"
 			}
 			d.Marks = append(d.Marks,
-				page.In(page.Box{X: run + 2, Y: at.Y - mapRow/2, W: name, H: mapRow}, k.place(n.place), face, mapText, 2, page.Left, page.Plain),
-				page.In(page.Box{X: w - 19, Y: at.Y - mapRow/2, W: 18.5, H: mapRow}, dim, page.Bold, mapText, 2, page.Right, page.Plain))
+				page.In(page.Box{X: run + 2, Y: at.Y - treeRow/2, W: name, H: treeRow}, k.place(n.place), face, treeText, 2, page.Left, page.Plain),
+				page.In(page.Box{X: w - 19, Y: at.Y - treeRow/2, W: 18.5, H: treeRow}, dim, page.Bold, treeText, 2, page.Right, page.Plain))
 		}
 		out = append(out, d)
 	}

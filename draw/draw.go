@@ -96,14 +96,13 @@ func (k *Car) Loom(loom int) Pack {
 	l := &k.t.Looms[loom]
 	open := k.open(l.Name)
 	stopped := slices.ContainsFunc(open, func(v finding.Verdict) bool { return v.Severity() == finding.Stop })
-	papers := []Paper{k.buyingList(loom), k.tools(loom), k.cutList(loom), k.labels(loom), k.breakout(loom), k.threadOn(loom), k.joining(loom)}
-	papers = append(papers, k.pinSheets(loom)...)
-	papers = append(papers, k.ringOut(loom), k.feeds(loom), k.traces(loom))
 	frame := page.Frame{Loom: l.Name, Revision: k.revision(l), Status: "design " + k.d.Hash[:min(8, len(k.d.Hash))] + "; " + items(len(open)) + ", see the cover"}
 	if stopped {
 		frame.Banner = "NOT FOR BUILDING"
 	}
-	papers = k.joined(papers, frame)
+	papers := []Paper{k.buyingList(loom), k.tools(loom), k.cutList(loom), k.labels(loom), k.breakout(loom), k.threadOn(loom), k.joining(loom)}
+	papers = append(papers, k.pinSheets(loom, frame)...)
+	papers = k.joined(append(papers, k.ringOut(loom), k.feeds(loom), k.traces(loom)), frame)
 	number(papers, l.Letter)
 	var flows []*page.Flow
 	for i := range papers {

@@ -2,6 +2,7 @@ package draw
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -16,17 +17,18 @@ import (
 const forPins = "fill a connector: face, wires, far ends, what a meter reads, parts and tools"
 
 // pinSheets draws one page per connector of a loom.
-func (k *Car) pinSheets(loom int) []Paper {
+func (k *Car) pinSheets(loom int, f page.Frame) []Paper {
 	x := &k.looms[loom]
 	reads := k.reads(loom)
 	var out []Paper
 	for i := range x.Connectors {
-		out = append(out, k.pinSheet(loom, &x.Connectors[i], reads))
+		out = append(out, k.pinSheet(loom, &x.Connectors[i], reads, f))
 	}
 	return out
 }
 
-// reads is what a meter should read from each end of a loom's wires.
+// reads is what a meter should read from each end of a loom's wires: to the
+// far end of the wire, unless another is named.
 func (k *Car) reads(loom int) map[buy.End]string {
 	reads := map[buy.End]string{}
 	paths := ring.Paths(k.c, k.p, k.looms[loom].Wires)
@@ -38,34 +40,83 @@ func (k *Car) reads(loom int) map[buy.End]string {
 				if e == far {
 					far = p.From
 				}
-				reads[e] = p.Reads() + " to " + k.endName(far)
+				reads[e] = p.Reads()
+				if far != e.Far() {
+					reads[e] += " to " + k.endName(far)
+				}
 			}
 		}
 	}
 	return reads
 }
 
-// pinSheet is the page of one connector.
-func (k *Car) pinSheet(loom int, c *buy.Connector, reads map[buy.End]string) Paper {
+// pinSheet is the page of one connector: as roomy as one page allows. Where
+// all of it doesn't fit, face and cavities stay together; they part only where
+// a page doesn't hold the cavities.
+func (k *Car) pinSheet(loom int, c *buy.Connector, reads map[buy.End]string, f page.Frame) Paper {
 	p := Paper{Title: c.Name, For: forPins}
-	size := faceSize(c)
-	face, side := Face(c, size)
-	pins := k.pinTable(c, reads)
-	fit := k.fitTable(c)
-	p.Blocks = []page.Block{
-		page.Beside{Share: size / (k.o.Size.W - 33), Left: []page.Block{face}, Right: []page.Block{k.facts(loom, c, side), code1(c.Name)}},
-		pins.block(),
-		page.Keep{Blocks: append([]page.Block{page.Heading{Text: "Fit on this connector"}, fit.block()}, k.plugNote(c)...)},
-		k.onFirst(loom, c),
-		page.Table{ID: "sign " + c.Name, Grid: true, Tall: 11, Columns: []page.Column{{Head: "Crimped"}, {Head: "Seated"}, {Head: "Tugged"}, {Head: "Plugs in"}, {Head: "Photo"}, {Head: "By", Weight: 1}, {Head: "Date", Weight: 1}},
-			Rows: []page.Row{{Cells: []string{page.TickBox, page.TickBox, page.TickBox, page.TickBox, page.TickBox, "", ""}}}},
-	}
+	pins, fit := k.pinTable(c, reads), k.fitTable(c)
 	p.Tabs = append(p.Tabs, pins.tab(), fit.tab())
+	pages := func(blocks []page.Block) int {
+		q := p
+		q.Blocks = blocks
+		return k.flow(&q, f).Count()
+	}
+	var parted []page.Block // face and cavities on one page, the rest behind
+	for _, share := range []float64{1, 0.85, 0.7, 0.6} {
+		head, rest := k.faceAndPins(loom, c, pins, share), k.fitAndSign(loom, c, fit, share < 1)
+		whole := append(slices.Clip(head), rest...)
+		if pages(whole) == 1 {
+			p.Blocks = whole
+			return p
+		}
+		if p.Blocks == nil {
+			p.Blocks = whole
+		}
+		if two := append([]page.Block{page.Keep{Blocks: head}, page.Break{}}, rest...); parted == nil && pages(two) == 1+pages(rest) {
+			parted = two
+		}
+	}
+	if parted != nil {
+		p.Blocks = parted
+	}
 	return p
 }
 
-// code1 is the connector's QR code, which a phone leads to its page.
-func code1(name string) page.Block {
+// faceAndPins is the upper part of a pin sheet; a share under 1 is drawn
+// tighter, the face that much smaller.
+func (k *Car) faceAndPins(loom int, c *buy.Connector, pins table, share float64) []page.Block {
+	size := share * faceSize(c)
+	face, side := Face(c, size)
+	facts := []page.Block{k.facts(loom, c, side)}
+	if share < 1 {
+		pins.size, pins.tall = 0, 0
+		if share <= 0.6 {
+			pins.size = 2.9
+		}
+	} else {
+		facts = append(facts, plugPicture(c.Name))
+	}
+	return []page.Block{page.Beside{Share: size / (k.o.Size.W - 33), Left: []page.Block{face}, Right: facts}, pins.block()}
+}
+
+// fitAndSign is the lower part of a pin sheet: parts and tools, what goes on
+// first, and who did it.
+func (k *Car) fitAndSign(loom int, c *buy.Connector, fit table, tight bool) []page.Block {
+	sign := page.Table{ID: "sign " + c.Name, Grid: true, Tall: 11, Columns: []page.Column{{Head: "Crimped"}, {Head: "Seated"}, {Head: "Tugged"}, {Head: "Plugs in"}, {Head: "Photo"}, {Head: "By", Weight: 1}, {Head: "Date", Weight: 1}},
+		Rows: []page.Row{{Cells: []string{page.TickBox, page.TickBox, page.TickBox, page.TickBox, page.TickBox, "", ""}}}}
+	out := []page.Block{
+		page.Keep{Blocks: append([]page.Block{page.Heading{Text: "Fit on this connector"}, fit.block()}, k.plugNote(c)...)},
+		k.onFirst(loom, c, tight),
+	}
+	if tight {
+		return append(out, page.Beside{Share: 0.83, Left: []page.Block{sign}, Right: []page.Block{plugPicture(c.Name)}})
+	}
+	return append(out, sign)
+}
+
+// plugPicture is the connector's QR code, which leads a phone to its page.
+func plugPicture(name string) page.Block {
 	qr, err := code.QR("qr "+name, plugCode(name), 24)
 	if err != nil { // a name longer than a code holds
 		return page.Gap{}
@@ -223,7 +274,7 @@ func (k *Car) beyond(e buy.End) []string {
 // fitTable lists contacts, seals and plugs of a connector with their tools.
 func (k *Car) fitTable(c *buy.Connector) table {
 	t := table{id: "fit " + c.Name, name: "Fit", group: "Connector", of: c.Name, tick: true, plain: true, cols: []page.Column{
-		{Head: "Part"}, {Head: "Count", Align: page.ToRight}, {Head: "Crimp tool, positioner, setting", Weight: 3}, {Head: "Strip", Unit: k.lengthUnit()}, {Head: "Insert, extract", Weight: 1}}}
+		{Head: "Part", Width: 37}, {Head: "Count", Align: page.ToRight}, {Head: "Crimp tool, positioner, setting", Weight: 3}, {Head: "Strip", Unit: k.lengthUnit()}, {Head: "Insert, extract", Weight: 1}}}
 	for _, n := range buy.Tally(c.Fills, func(f buy.Fill) string { return f.Contact }) {
 		tool, strip, insert := k.contactTool(n.Part)
 		t.add(n.Part, txt(n.Part), count(n.Count), dash(tool), dash(strip), dash(insert))
@@ -263,8 +314,9 @@ func (k *Car) plugNote(c *buy.Connector) []page.Block {
 	return []page.Block{page.Paragraph{Text: "Plug these cavities: " + strings.Join(names, "  ")}}
 }
 
-// onFirst lists what goes on the legs before this connector.
-func (k *Car) onFirst(loom int, c *buy.Connector) page.Block {
+// onFirst lists what goes on the legs before this connector, side by side
+// where room is tight.
+func (k *Car) onFirst(loom int, c *buy.Connector, tight bool) page.Block {
 	var list []string
 	for _, e := range k.threads(loom) {
 		if e.place != c.Place {
@@ -279,5 +331,10 @@ func (k *Car) onFirst(loom int, c *buy.Connector) page.Block {
 	if len(list) == 0 {
 		return page.Gap{}
 	}
-	return page.Keep{Blocks: []page.Block{page.Heading{Text: "On the leg before the contacts"}, page.List{Sign: page.Tick, Items: list}}}
+	ticks := func(items []string) page.Block { return page.List{Sign: page.Tick, Items: items} }
+	body := ticks(list)
+	if half := (len(list) + 1) / 2; tight && len(list) > 2 {
+		body = page.Beside{Left: []page.Block{ticks(list[:half])}, Right: []page.Block{ticks(list[half:])}}
+	}
+	return page.Keep{Blocks: []page.Block{page.Heading{Text: "On the leg before the contacts"}, body}}
 }

@@ -247,7 +247,8 @@ json.dump({s.title: [list(r) for r in s.iter_rows(values_only=True)] for s in bo
 type paperPages struct {
 	number, title string
 	pages         [][]word
-	first         int // sheet of the pack
+	first         int     // sheet of the pack
+	middle        float64 // between two columns, mm
 }
 
 // papersOf parts a pack into papers by the numbers on its pages, and checks
@@ -258,7 +259,7 @@ func papersOf(t *testing.T, sheets []sheetOfPaper, banner bool, frame []string) 
 	for i := range sheets {
 		number, title, _, body, foot := sheets[i].body(banner)
 		if n := len(out); n == 0 || out[n-1].number != number {
-			out = append(out, paperPages{number: number, title: title, first: i + 1})
+			out = append(out, paperPages{number: number, title: title, first: i + 1, middle: 17 + (sheets[i].W-27)/2 + 2})
 		}
 		x := &out[len(out)-1]
 		x.pages = append(x.pages, body)

@@ -55,6 +55,15 @@ func (c *packCheck) pinSheets() {
 		var rest []line
 		rows := find(p.pages, w.heads, &rest)
 		w.printed(c.t, where, rows)
+		on := 0 // pages with cavities on them
+		for _, words := range p.pages {
+			if all := lines(words); slices.ContainsFunc(all, func(l line) bool { return headAt(&l, pinHeads) != nil }) {
+				on++
+			}
+		}
+		if on > 1 && len(rows) <= 24 {
+			c.t.Errorf("%s: %d cavities are parted over %d pages", where, len(rows), on)
+		}
 		booked.heads, booked.units, booked.tab, booked.group = w.heads, w.units, w.tab, w.group
 		for _, r := range w.rows {
 			booked.rows = append(booked.rows, wantRow{book: s.name, cells: r.cells})
@@ -83,6 +92,11 @@ func (c *packCheck) shouldRead() map[string]oneOf {
 	out := map[string]oneOf{}
 	var rest []line
 	for _, r := range find(c.paper("Ring-out sheet").pages, []string{"Circuit", "From", "To", "Over wires", "Method", "Should read", "Reads"}, &rest) {
+		if !strings.Contains(r.cells[3], ",") { // over one wire: to its far end
+			out[r.cells[1]] = append(out[r.cells[1]], r.cells[5])
+			out[r.cells[2]] = append(out[r.cells[2]], r.cells[5])
+			continue
+		}
 		out[r.cells[1]] = append(out[r.cells[1]], r.cells[5]+"to"+r.cells[2])
 		out[r.cells[2]] = append(out[r.cells[2]], r.cells[5]+"to"+r.cells[1])
 	}
@@ -247,11 +261,21 @@ func (c *packCheck) aside(where string, s *socket, p *paperPages) {
 	for _, r := range find([][]word{beside}, []string{"Connector", s.name}, &other) {
 		facts[r.cells[0]] = r.cells[1]
 	}
-	rest := ""
+	rest, halves := "", [2]string{} // lists may stand side by side
 	for _, words := range p.pages {
 		for _, l := range lines(words) {
 			rest += squeezed(l.text())
 		}
+		for side := range halves {
+			half := slices.DeleteFunc(slices.Clone(words), func(w word) bool { return (w.X0 > p.middle) != (side == 1) })
+			for _, l := range lines(half) {
+				halves[side] += squeezed(l.text())
+			}
+		}
+	}
+	says := func(s string) bool {
+		s = squeezed(s)
+		return strings.Contains(rest, s) || strings.Contains(halves[0], s) || strings.Contains(halves[1], s)
 	}
 	id := s.part.ID
 	if n := o.orderNumber(s); n != "" {
@@ -266,17 +290,20 @@ func (c *packCheck) aside(where string, s *socket, p *paperPages) {
 			c.t.Errorf("%s: %s is %q, want %q", where, name, have, want)
 		}
 	}
-	if _, _, _, _, _, empty := o.fits(s); len(empty) > 0 && !strings.Contains(rest, squeezed("Plug these cavities: "+strings.Join(empty, " "))) {
+	if _, _, _, _, _, empty := o.fits(s); len(empty) > 0 && !says("Plug these cavities: "+strings.Join(empty, " ")) {
 		c.t.Errorf("%s: the cavities to plug are not %q", where, empty)
 	}
 	for _, th := range o.threads(c.loom).rows {
 		item := th.cells[1].(string)
 		mine := strings.HasPrefix(item, "covering ") || strings.HasSuffix(item, " of "+s.name)
-		if th.group == "End at "+s.where && mine && !strings.Contains(rest, squeezed(item)) {
+		if th.group == "End at "+s.where && mine && !says(item) {
 			c.t.Errorf("%s: the sheet doesn't say %q", where, item)
 		}
 	}
 }
+
+// pinHeads are the heads above the cavities, without spaces.
+var pinHeads = []string{"Cavity", "Pin", "Wire", "Circuit", "Colour", "Size", "Farend", "Shouldread"}
 
 // faceArea is where a pin sheet's face ends: the left edge of the facts beside
 // it, their top, and the head of the cavities below.
@@ -288,8 +315,8 @@ func faceArea(words []word) (edge, top, bottom float64) {
 		}
 	}
 	for _, l := range lines(words) {
-		if headAt(&l, []string{"Cavity", "Pin", "Wire", "Circuit", "Colour", "Size", "Farend", "Shouldread"}) != nil {
-			return edge, top, l.y - 6
+		if headAt(&l, pinHeads) != nil {
+			return edge, top, l.y - 4
 		}
 	}
 	return edge, top, bottom
