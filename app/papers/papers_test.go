@@ -69,7 +69,7 @@ func TestReadable(t *testing.T) {
 			}
 		}
 	}
-	for _, name := range []string{"tern", "retrofit"} {
+	for _, name := range examples.Names() {
 		car, p := example(t, name)
 		check(name, car, p)
 	}

@@ -17,6 +17,7 @@ import (
 
 	"keyon/app/open"
 	"keyon/app/papers"
+	"keyon/examples"
 	"keyon/model/plan"
 )
 
@@ -26,7 +27,7 @@ import (
 // `plan --json`, the car's tables and the catalogue, and no other; each number
 // outside the tables must be one that is known to stand there.
 func TestReadBack(t *testing.T) {
-	for _, name := range []string{"tern", "retrofit"} {
+	for _, name := range examples.Names() {
 		t.Run(name, func(t *testing.T) {
 			car, p := example(t, name)
 			readBack(t, car, p, papers.Options{Date: "2027-03-01"})

@@ -1,11 +1,10 @@
 // Command gendocs writes the generated documents: docs/rules.md from the lists
 // of rules, the stages' table of docs/pipeline.md from the pipeline, and the
-// README's picture, which is a page of the example car's papers.
+// pictures of README and docs/papers.md, which are pages of the examples' papers.
 package main
 
 import (
 	"bytes"
-	"errors"
 	"fmt"
 	"os"
 	"slices"
@@ -38,37 +37,50 @@ func run() error {
 	if err := splice("docs/pipeline.md", "stages", stages()); err != nil {
 		return err
 	}
-	return picture()
+	return pictures()
 }
 
-// picture draws the page of the cabin loom that the README shows.
-func picture() error {
-	r, err := workbook.ReadFolder("tern", examples.Folder("tern"))
-	if err != nil {
-		return err
+// shown are the pages that README and docs/papers.md show.
+var shown = []struct{ example, loom, paper, file, title string }{
+	{"tern", "cabin loom", "B1/a", "pin-sheet", "pin sheet of a bulkhead connector"},
+	{"retrofit", "cabin loom", "Buying list", "buying-list", "buying list of a small loom"},
+	{"retrofit", "cabin loom", "Cut list", "cut-list", "cut list of a small loom"},
+	{"retrofit", "cabin loom", "Breakout list", "breakout-list", "breakout list of a small loom"},
+	{"retrofit", "cabin loom", "Splices, studs and grounds", "splices-studs", "splices, studs and grounds of a small loom"},
+	{"retrofit", "cabin loom", "Ring-out sheet", "ring-out", "ring-out sheet of a small loom"},
+}
+
+// pictures draws them.
+func pictures() error {
+	for _, x := range shown {
+		r, err := workbook.ReadFolder(x.example, examples.Folder(x.example))
+		if err != nil {
+			return err
+		}
+		r.Book.Identify()
+		car := &open.Car{Book: r.Book, Design: design.Read(r.Book), Catalogue: part.Embedded()}
+		p, err := car.Plan(nil)
+		if err != nil {
+			return err
+		}
+		packs, err := papers.Set(car, p, papers.Options{Looms: []string{x.loom}, Date: "2027-03-01"})
+		if err != nil {
+			return err
+		}
+		pages := packs[0].Document.Pages
+		i := slices.IndexFunc(pages, func(g page.Page) bool { return strings.HasSuffix(g.Bookmark, " "+x.paper) })
+		if i < 0 {
+			return fmt.Errorf("%s of %s has no paper %q", x.loom, x.example, x.paper)
+		}
+		data, err := svg.Encode(pages[i], svg.Options{Title: x.title})
+		if err != nil {
+			return err
+		}
+		if err := os.WriteFile("docs/pictures/"+x.file+".svg", data, 0o644); err != nil {
+			return err
+		}
 	}
-	r.Book.Identify()
-	car := &open.Car{Book: r.Book, Design: design.Read(r.Book), Catalogue: part.Embedded()}
-	p, err := car.Plan(nil)
-	if err != nil {
-		return err
-	}
-	packs, err := papers.Set(car, p, papers.Options{Looms: []string{"cabin loom"}, Date: "2027-03-01"})
-	if err != nil {
-		return err
-	}
-	pages := packs[0].Document.Pages
-	i := slices.IndexFunc(pages, func(x page.Page) bool {
-		return strings.Contains(page.Dump(page.Document{Pages: []page.Page{x}}), `"B1/a"`)
-	})
-	if i < 0 {
-		return errors.New("no page of the cabin loom shows B1/a")
-	}
-	data, err := svg.Encode(pages[i], svg.Options{Title: "pin sheet of a bulkhead connector of the example car"})
-	if err != nil {
-		return err
-	}
-	return os.WriteFile("docs/pictures/pin-sheet.svg", data, 0o644)
+	return nil
 }
 
 func rules() []byte {
