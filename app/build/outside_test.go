@@ -2,5 +2,6 @@
 
 package build_test
 
-// The gate compares a thousand random edits.
-func init() { edits = 1000 }
+// The gate compares a thousand random edits of the example car, and holds the
+// promise on more generated cars.
+func init() { ternEdits, seeds = 1000, 8 }

@@ -9,7 +9,9 @@ package power
 import (
 	"errors"
 	"fmt"
+	"math"
 	"slices"
+	"strings"
 
 	"keyon/model/design"
 	"keyon/model/finding"
@@ -62,7 +64,9 @@ func Run(d *design.Design, c part.Catalogue, t plan.Things, e plan.Ends, x plan.
 func say(t *plan.Things, state int, err error) finding.Verdict {
 	place := finding.Place{Kind: "state", ID: t.States[state].Name, Field: "loads"}
 	if no, ok := errors.AsType[*netsolve.NoRoot](err); ok {
-		return finding.Say(RuleNetwork, place, fmt.Sprintf("%s can't be fed: %s", no.Load, err), "thicker wires, or a load that cuts out under its least volts")
+		name, _, _ := strings.Cut(no.Bus, ":") // a load stands at a pin
+		place = finding.Place{Kind: "device", ID: name, Field: "loads"}
+		return finding.Say(RuleNetwork, place, fmt.Sprintf("%s can't be fed in %s: it asks for more power than its way can carry from the %s V it would get unloaded", name, t.States[state].Name, quantity.Text(no.Volts, 2)), "thicker wires, or a load that cuts out under its least volts")
 	}
 	return finding.Say(RuleNetwork, place, err.Error(), "check the loads and sources of this state")
 }
@@ -107,6 +111,9 @@ func solve(m *network.Model, ways *network.Ways, c part.Catalogue, t *plan.Thing
 			hot := float64(air)
 			if size := &s.Wires[i]; size.Capacity > 0 {
 				hot = conductor.PartLoad(float64(air), float64(size.Wire.Temperature), abs(sol.I[el])/float64(size.Capacity))
+			}
+			if math.IsNaN(hot) || math.IsInf(hot, 0) { // air hotter than the wire may be: a check says so
+				hot = float64(air)
 			}
 			moved = max(moved, abs(hot-float64(p.Celsius[i])))
 			p.Celsius[i] = quantity.Celsius(hot)
