@@ -72,7 +72,8 @@ type post struct {
 	name, thread string
 	place        int
 	ground       bool
-	most         int // lugs, 0 where not said
+	through      bool // a stud through a wall
+	most         int  // lugs, 0 where not said
 	ends         []buy.End
 }
 
@@ -130,7 +131,7 @@ func (k *Car) postOf(e buy.End) (post, bool) {
 	case at.Kind == plan.AtCavity && at.Crossing >= 0:
 		j := k.p.Cavities.Crossings[at.Crossing].Join
 		if k.p.Cavities.Joins[j].Connector == nil {
-			return post{name: k.t.Joins[j].Name + "/" + at.Half, thread: k.p.Cavities.Joins[j].Part.Value, place: at.Place}, true
+			return post{name: k.t.Joins[j].Name + "/" + at.Half, thread: k.p.Cavities.Joins[j].Part.Value, place: at.Place, through: true}, true
 		}
 	case at.Kind == plan.AtLead && at.End >= 0:
 		q := &k.p.Ends.List[at.End]
@@ -147,8 +148,11 @@ func (k *Car) postTable(loom int, id, name string, posts []post) table {
 	t := table{id: id, name: name, group: "Post", tick: true, plain: true, cols: []page.Column{{Head: "Order", Align: page.ToRight}, {Head: "Wire", Face: page.Mono}, {Head: "Circuit", Weight: 2}, {Head: "Comes from", Weight: 2}, {Head: "Lug", Weight: 1}, {Head: "Size", Unit: k.gaugeHead()}, {Head: "Loom", Weight: 1}}}
 	for _, q := range posts {
 		title := q.name
-		if q.thread != "" {
+		switch {
+		case q.thread != "":
 			title += ", " + q.thread
+		case q.through:
+			title += ", thread not given"
 		}
 		title += ", at " + k.place(q.place) + k.torque(q.thread)
 		if q.most > 0 {

@@ -646,6 +646,8 @@ func (o *oracle) posts(loom string, ground bool) want {
 				s = &stack{title: name}
 				if thread != "" {
 					s.title += ", " + thread
+				} else if e.at.Kind == "cavity" {
+					s.title += ", thread not given"
 				}
 				s.title += ", at " + e.at.Place
 				if thread != "" {
