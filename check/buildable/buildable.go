@@ -40,14 +40,14 @@ func Run(d *design.Design, c part.Catalogue, p *plan.Plan) []finding.Verdict {
 	j.entries()
 	j.splices()
 	j.lugs()
-	return j.out
+	return finding.Once(j.out)
 }
 
 func (j *judge) add(v finding.Verdict) { j.out = append(j.out, v) }
 
 func (j *judge) wire(i int, field string) finding.Place {
 	w := &j.p.Wires.List[i]
-	place := finding.Place{Kind: "wire", ID: w.ID, Field: field}
+	place := finding.Place{Kind: "wire", ID: w.ID, Field: field, Cell: j.t.Circuits[w.Circuit].At("circuit")}
 	for k := range j.d.Wires {
 		if r := &j.d.Wires[k]; r.Name == w.ID && r.Gauge.State == settle.Given {
 			place.Cell = r.Gauge.At

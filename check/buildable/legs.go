@@ -118,7 +118,7 @@ func (j *judge) entries() {
 				continue
 			}
 			dia, most := quantity.Apart(b.Diameter.MM(), k.Part.Entry.MM(), 1)
-			v := finding.Judge(RuleEntry, finding.Place{Kind: "device", ID: j.t.Devices[d].Name, Field: "connector"}, b.Diameter.MM(), finding.Limit{AtMost: true, Value: k.Part.Entry.MM(), Unit: "mm"},
+			v := finding.Judge(RuleEntry, finding.Place{Kind: "device", ID: j.t.Devices[d].Name, Field: "connector", Cell: j.t.Devices[d].At("part")}, b.Diameter.MM(), finding.Limit{AtMost: true, Value: k.Part.Entry.MM(), Unit: "mm"},
 				fmt.Sprintf("the bundle into %s is %s mm, the rear of %s takes %s mm", j.t.Devices[d].Name, dia, k.Part.ID, most))
 			v.Fixes = []finding.Fix{{Text: "a larger shell or backshell, or fewer wires at this place"}}
 			j.add(v)

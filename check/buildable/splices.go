@@ -34,7 +34,7 @@ func (j *judge) splices() {
 			continue
 		}
 		name := j.t.Circuits[w.Circuit].Name
-		place := finding.Place{Kind: "circuit", ID: name, Field: "splice"}
+		place := finding.Place{Kind: "circuit", ID: name, Field: "splice", Cell: j.t.Circuits[w.Circuit].At("circuit")}
 		if w.From.Kind == plan.AtSplice && w.To.Kind == plan.AtSplice && j.t.Circuits[w.Circuit].Class.Value != "data" { // a bus is a line from splice to splice
 			v := finding.Say(RuleSplice, place, fmt.Sprintf("%s: the wire from %s to %s has a splice at both ends", name, j.t.Places[w.From.Place].Name, j.t.Places[w.To.Place].Name), "join all wires in one splice, or use a stud or a join")
 			j.add(v)

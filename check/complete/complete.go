@@ -15,7 +15,6 @@ import (
 	"keyon/model/finding"
 	"keyon/model/part"
 	"keyon/model/plan"
-	"keyon/model/settle"
 )
 
 // Rules of the family.
@@ -27,8 +26,7 @@ type judge struct {
 	c    part.Catalogue
 	p    *plan.Plan
 	t    *plan.Things
-	used map[[2]int][]int  // device, pin: ends there
-	rows map[design.ID]int // by UID: row of the table Devices
+	used map[[2]int][]int // device, pin: ends there
 	out  []finding.Verdict
 }
 
@@ -37,10 +35,10 @@ func Run(d *design.Design, c part.Catalogue, p *plan.Plan) []finding.Verdict {
 	if len(p.Ends.Of) != len(p.Things.Circuits) {
 		return nil
 	}
-	j := &judge{d: d, c: c, p: p, t: &p.Things, used: map[[2]int][]int{}, rows: map[design.ID]int{}}
-	for k := range d.Devices {
-		j.rows[d.Devices[k].ID] = k
+	if len(p.Things.Devices) == 0 && len(d.Devices) > 0 {
+		return nil // nothing was planned, which has been said
 	}
+	j := &judge{d: d, c: c, p: p, t: &p.Things, used: map[[2]int][]int{}}
 	for i := range p.Ends.List {
 		if e := &p.Ends.List[i]; e.Device >= 0 && e.PinIndex >= 0 {
 			k := [2]int{e.Device, e.PinIndex}
@@ -60,14 +58,6 @@ func Run(d *design.Design, c part.Catalogue, p *plan.Plan) []finding.Verdict {
 }
 
 func (j *judge) add(v finding.Verdict) { j.out = append(j.out, v) }
-
-// deviceCell is the cell of a device's row.
-func (j *judge) deviceCell(i int) settle.Cell {
-	if k, ok := j.rows[j.t.Devices[i].ID]; ok {
-		return j.d.Devices[k].Part.At
-	}
-	return settle.Cell{}
-}
 
 // end is the place of an end: the pin's cell of its circuit row.
 func (j *judge) end(i int) finding.Place {

@@ -1,6 +1,7 @@
 package complete
 
 import (
+	"slices"
 	"strings"
 
 	"keyon/model/finding"
@@ -30,6 +31,7 @@ func (j *judge) device(i int) {
 	dev := &j.t.Devices[i]
 	missing := map[*finding.Rule][]string{}
 	found := map[*finding.Rule]bool{}
+	place := finding.Place{Kind: "device", ID: dev.Name, Field: "pins", Cell: dev.At("part")}
 	for k := range dev.Part.Pins {
 		pin := &dev.Part.Pins[k]
 		if !pin.Needed {
@@ -59,7 +61,18 @@ func (j *judge) device(i int) {
 			missing[rule] = append(missing[rule], pin.Name)
 		}
 	}
-	place := finding.Place{Kind: "device", ID: dev.Name, Field: "pins", Cell: j.deviceCell(i)}
+	if len(found) == 0 && len(missing) > 0 && !j.connected(i) {
+		var rule *finding.Rule
+		var names []string
+		for _, r := range []*finding.Rule{RuleSupply, RuleGround, RulePin} {
+			if len(missing[r]) > 0 && rule == nil {
+				rule = r
+			}
+			names = append(names, missing[r]...)
+		}
+		j.add(finding.Say(rule, place, dev.Name+": nothing is connected to it; it needs "+strings.Join(names, ", "), "add its circuits, or delete the device"))
+		return
+	}
 	for _, rule := range []*finding.Rule{RuleSupply, RuleGround, RulePin} {
 		what, fix := "pin", "add a circuit to it"
 		switch rule {
@@ -76,6 +89,21 @@ func (j *judge) device(i int) {
 			j.add(finding.Pass(rule, place, dev.Name+": every needed "+what+" is connected"))
 		}
 	}
+}
+
+// connected says whether any pin of a device is the end of a circuit.
+func (j *judge) connected(i int) bool {
+	for k := range j.t.Devices[i].Part.Pins {
+		if len(j.used[[2]int{i, k}]) > 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// needs says whether a device has a pin that must be connected.
+func needs(p *part.Device) bool {
+	return slices.ContainsFunc(p.Pins, func(pin part.Pin) bool { return pin.Needed })
 }
 
 // groupUsed says whether another supply or ground pin of the same group, which

@@ -3,6 +3,7 @@ package complete
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"keyon/model/design"
 	"keyon/model/finding"
@@ -59,7 +60,7 @@ func (j *judge) plugs() {
 			if dev.Connectors[k].Name != "" {
 				name += "/" + dev.Connectors[k].Name
 			}
-			j.unused(finding.Place{Kind: "device", ID: dev.Name, Field: "connector " + dev.Connectors[k].Name}, name, dev.Connectors[k].Part, taken)
+			j.unused(finding.Place{Kind: "device", ID: dev.Name, Field: strings.TrimSpace("connector " + dev.Connectors[k].Name), Cell: dev.At("part")}, name, dev.Connectors[k].Part, taken)
 		}
 	}
 	for i := range j.t.Joins {
@@ -100,7 +101,8 @@ func (j *judge) unused(place finding.Place, name string, k *part.Connector, take
 	}
 }
 
-// idle notes what no circuit touches, kind by kind.
+// idle notes what no circuit touches, kind by kind. What an open circuit may
+// still take, and what has a finding of its own, is not noted.
 func (j *judge) idle() {
 	t := j.t
 	devices, studs, feeds := make([]bool, len(t.Devices)), make([]bool, len(t.Studs)), make([]bool, len(t.Feeds))
@@ -109,8 +111,13 @@ func (j *judge) idle() {
 			used[i] = true
 		}
 	}
+	openEnd, openWay := false, false
+	for i := range j.p.Routes.List {
+		openWay = openWay || j.p.Routes.List[i].Open
+	}
 	for i := range j.p.Ends.List {
 		e := &j.p.Ends.List[i]
+		openEnd = openEnd || e.Stud < 0 && (e.Device < 0 || e.PinIndex < 0)
 		mark(devices, e.Device)
 		mark(studs, e.Stud)
 		mark(feeds, e.Feed)
@@ -135,25 +142,26 @@ func (j *judge) idle() {
 		return settle.Cell{Table: table, Row: string(row), Column: column}
 	}
 	for i := range t.Devices {
-		if x := &t.Devices[i]; x.Part != nil {
+		if x := &t.Devices[i]; x.Part != nil && !needs(x.Part) {
 			note(devices[i], finding.Place{Kind: "device", ID: x.Name, Field: "circuits", Cell: cell("Devices", x.ID, "device")}, "no circuit ends at "+x.Name, "add its circuits, or delete the device")
 		}
 	}
 	for i := range t.Studs {
 		x := &t.Studs[i]
-		note(studs[i], finding.Place{Kind: "stud", ID: x.Name, Field: "circuits", Cell: cell("Studs", x.ID, "stud")}, "no circuit ends on stud "+x.Name, "delete it, or leave it as a spare")
+		_, twin := t.DeviceOf[x.Name]
+		note(studs[i] || openEnd || twin, finding.Place{Kind: "stud", ID: x.Name, Field: "circuits", Cell: cell("Studs", x.ID, "stud")}, "no circuit ends on stud "+x.Name, "delete it, or leave it as a spare")
 	}
 	for i := range t.Feeds {
 		x := &t.Feeds[i]
-		note(feeds[i], finding.Place{Kind: "feed", ID: x.Name, Field: "circuits", Cell: cell("Feeds", x.ID, "feed")}, "no circuit takes power from feed "+x.Name, "leave it as a spare")
+		note(feeds[i] || openEnd, finding.Place{Kind: "feed", ID: x.Name, Field: "circuits", Cell: cell("Feeds", x.ID, "feed")}, "no circuit takes power from feed "+x.Name, "leave it as a spare")
 	}
 	for i := range t.Legs {
 		x := &t.Legs[i]
-		note(legs[i], finding.Place{Kind: "leg", ID: x.Name, Field: "wires", Cell: cell("Legs", x.ID, "from")}, "no wire runs in leg "+x.Name, "delete it, or leave it for later")
+		note(legs[i] || openWay || x.From == x.To || !x.Length.Settled(), finding.Place{Kind: "leg", ID: x.Name, Field: "wires", Cell: cell("Legs", x.ID, "from")}, "no wire runs in leg "+x.Name, "delete it, or leave it for later")
 	}
 	for i := range t.Joins {
 		x := &t.Joins[i]
-		note(joins[i], finding.Place{Kind: "join", ID: x.Name, Field: "circuits", Cell: cell("Joins", x.ID, "join")}, "no circuit crosses join "+x.Name, "delete it, or leave it for later")
+		note(joins[i] || openWay, finding.Place{Kind: "join", ID: x.Name, Field: "circuits", Cell: cell("Joins", x.ID, "join")}, "no circuit crosses join "+x.Name, "delete it, or leave it for later")
 	}
 	for i := range t.Cables {
 		x := &t.Cables[i]

@@ -34,7 +34,7 @@ func (j *judge) twice() {
 			}
 		}
 		if pins > 0 && good {
-			j.add(finding.Pass(RuleTwice, finding.Place{Kind: "device", ID: dev.Name, Field: "pins", Cell: j.deviceCell(i)}, fmt.Sprintf("%s: %s, each with one circuit", dev.Name, plural(pins, "pin"))))
+			j.add(finding.Pass(RuleTwice, finding.Place{Kind: "device", ID: dev.Name, Field: "pins", Cell: dev.At("part")}, fmt.Sprintf("%s: %s, each with one circuit", dev.Name, plural(pins, "pin"))))
 		}
 	}
 	j.wiresInContact()

@@ -85,7 +85,7 @@ func Run(d *design.Design, c part.Catalogue, p *plan.Plan) []finding.Verdict {
 				if key == "" && len(k.Part.Keys) > 0 {
 					key = k.Part.Keys[0]
 				}
-				add(plug{name: name, part: k.Part.ID, key: key, where: finding.Place{Kind: "device", ID: dev.Name, Field: "connector"}, device: i}, k.Place)
+				add(plug{name: name, part: k.Part.ID, key: key, where: finding.Place{Kind: "device", ID: dev.Name, Field: "connector", Cell: dev.At("place")}, device: i}, k.Place)
 			}
 		}
 	}

@@ -32,10 +32,8 @@ func (j *judge) bus() {
 			if short(&j.t.States[s]) {
 				continue
 			}
-			sum, most := 0.0, network.TrunkLimit(percent, float64(j.t.States[s].Volts))
-			for _, i := range t.Wires {
-				sum += abs(float64(j.p.Power.States[s].Drop[i]))
-			}
+			sum, _ := j.lost(t.Wires, s)
+			most := network.TrunkLimit(percent, float64(j.t.States[s].Volts))
 			if worst < 0 || sum/most > lost/limit {
 				worst, lost, limit = s, sum, most
 			}
@@ -44,8 +42,9 @@ func (j *judge) bus() {
 			continue
 		}
 		dev := j.t.Devices[t.Device].Name
+		place := finding.Place{Kind: "device", ID: dev, Field: "supply", Cell: j.t.Devices[t.Device].At("part")}
 		a, b := quantity.Apart(lost, limit, 2)
-		v := finding.Judge(RuleBus, finding.Place{Kind: "device", ID: dev, Field: "supply"}, lost, finding.Limit{AtMost: true, Value: limit, Unit: "V"},
+		v := finding.Judge(RuleBus, place, lost, finding.Limit{AtMost: true, Value: limit, Unit: "V"},
 			fmt.Sprintf("%s: %s V lost from the source in %s, at most %s V", dev, a, j.t.States[worst].Name, b))
 		v.Fixes = []finding.Fix{{Text: "thicker or shorter cables between source and bus"}}
 		j.add(v)
@@ -116,8 +115,18 @@ func (j *judge) drop() {
 	}
 }
 
-// least judges the volts at each load in its worst state.
+// low is a load's volts in the state in which it is nearest to its least.
+type low struct {
+	load, state int
+	volts, way  float64
+	out         bool
+}
+
+// least judges the volts at each load in its worst state. Loads that a trunk
+// alone starves are one finding, at the trunk.
 func (j *judge) least() {
+	at := map[[3]int]int{}
+	var all []low
 	for s := range j.p.Power.States {
 		st := &j.p.Power.States[s]
 		for _, l := range st.Loads {
@@ -125,22 +134,118 @@ func (j *judge) least() {
 			if q.LeastVolts <= 0 || slices.Contains(st.Unfed, l.Load) {
 				continue
 			}
-			name := j.t.Devices[q.Device].Name
-			v1, v2 := quantity.Apart(float64(l.Volts), float64(q.LeastVolts), 2)
-			v := finding.Judge(RuleLeast, finding.Place{Kind: "device", ID: name, Field: "volts in " + j.t.States[s].Name, Cell: q.Cell}, float64(l.Volts), finding.Limit{Value: float64(q.LeastVolts), Unit: "V"},
-				fmt.Sprintf("%s gets %s V in %s, at least %s V", name, v1, j.t.States[s].Name, v2), settle.Num("lost on its way", float64(l.Way), "V"))
-			if l.Out {
-				v.OK = false
-				v.What += "; it cuts out"
-				if l.Volts >= q.LeastVolts {
-					v.What = fmt.Sprintf("%s can't run in %s: what it draws pulls its volts under %s V, and it cuts out; unloaded it gets %s V", name, j.t.States[s].Name, v2, v1)
-				}
+			k, x := [3]int{q.Device, q.From, q.To}, low{l.Load, s, float64(l.Volts), float64(l.Way), l.Out}
+			i, seen := at[k]
+			switch {
+			case !seen:
+				at[k] = len(all)
+				all = append(all, x)
+			case j.spare(&x) < j.spare(&all[i]):
+				all[i] = x
 			}
-			v.Fixes = []finding.Fix{{Text: "allow less drop, or look at what pulls the source down in this state"}}
-			j.add(v)
 		}
 	}
+	trunks := j.ways.Trunks()
+	starved := make([][]low, len(trunks))
+next:
+	for _, x := range all {
+		if j.spare(&x) < 0 {
+			bus := j.ways.Bus(&j.t.Loads[x.load])
+			for i := range trunks {
+				if trunks[i].Device == bus && j.beyond(&trunks[i], x.state) >= -j.spare(&x) {
+					starved[i] = append(starved[i], x)
+					continue next
+				}
+			}
+		}
+		j.volts(x)
+	}
+	for i, list := range starved {
+		j.starved(&trunks[i], list)
+	}
 	j.unfed()
+}
+
+// spare is how far a load is above its least volts; one that cuts out is below
+// them even where it gets them unloaded.
+func (j *judge) spare(x *low) float64 {
+	v := x.volts - float64(j.t.Loads[x.load].LeastVolts)
+	if x.out {
+		v = min(v, -1e-9)
+	}
+	return v
+}
+
+// lost is the volts lost along wires in a state, and the wire that loses most.
+func (j *judge) lost(wires []int, state int) (volts float64, most int) {
+	most = wires[0]
+	for _, i := range wires {
+		d := abs(float64(j.p.Power.States[state].Drop[i]))
+		volts += d
+		if d > abs(float64(j.p.Power.States[state].Drop[most])) {
+			most = i
+		}
+	}
+	return volts, most
+}
+
+// beyond is by how many volts a trunk loses more than it may in a state.
+func (j *judge) beyond(t *network.Trunk, state int) float64 {
+	name, fallback, _ := network.TrunkPercent()
+	percent, _ := j.d.Number(name, fallback)
+	volts, _ := j.lost(t.Wires, state)
+	return volts - network.TrunkLimit(percent, float64(j.t.States[state].Volts))
+}
+
+// volts judges one load.
+func (j *judge) volts(l low) {
+	q := &j.t.Loads[l.load]
+	name, state := j.t.Devices[q.Device].Name, j.t.States[l.state].Name
+	v1, v2 := quantity.Apart(l.volts, float64(q.LeastVolts), 2)
+	place := finding.Place{Kind: "device", ID: name, Field: "volts", Cell: q.Cell}
+	if place.Cell.Row == "" {
+		place.Cell = j.t.Devices[q.Device].At("part")
+	}
+	v := finding.Judge(RuleLeast, place, l.volts, finding.Limit{Value: float64(q.LeastVolts), Unit: "V"},
+		fmt.Sprintf("%s gets %s V in %s, at least %s V", name, v1, state, v2), settle.Num("lost on its way", l.way, "V"))
+	if l.out {
+		v.OK = false
+		v.What += "; it cuts out"
+		if l.volts >= float64(q.LeastVolts) {
+			v.What = fmt.Sprintf("%s can't run in %s: what it draws pulls its volts under %s V, and it cuts out; unloaded it gets %s V", name, state, v2, v1)
+		}
+	}
+	v.Fixes = []finding.Fix{{Text: "allow less drop, or look at what pulls the source down in this state"}}
+	j.add(v)
+}
+
+// starved says that a trunk loses what the loads behind it need, at its wire
+// that loses most.
+func (j *judge) starved(t *network.Trunk, list []low) {
+	if len(list) == 0 {
+		return
+	}
+	x := &list[0]
+	for i := range list {
+		if j.spare(&list[i]) < j.spare(x) {
+			x = &list[i]
+		}
+	}
+	q := &j.t.Loads[x.load]
+	lost, most := j.lost(t.Wires, x.state)
+	place := j.wire(most, "gauge")
+	v1, v2 := quantity.Apart(x.volts, float64(q.LeastVolts), 2)
+	what := fmt.Sprintf("%s: the way to %s loses %s V, so that %s gets %s V in %s, at least %s V", j.named(most), j.t.Devices[t.Device].Name, quantity.Text(lost, 2), j.t.Devices[q.Device].Name, v1, j.t.States[x.state].Name, v2)
+	if n := len(list) - 1; n > 0 {
+		what += fmt.Sprintf("; %d more loads behind it get too few volts", n)
+	}
+	v := finding.Judge(RuleLeast, place, x.volts, finding.Limit{Value: float64(q.LeastVolts), Unit: "V"}, what, settle.Num("lost on the trunk", lost, "V"))
+	v.OK = false
+	for _, o := range list {
+		v.Related = append(v.Related, finding.Place{Kind: "device", ID: j.t.Devices[j.t.Loads[o.load].Device].Name, Field: "volts"})
+	}
+	v.Fixes = j.blankGauge(most, place)
+	j.add(v)
 }
 
 // unfed names each load that no source reaches, once for all states. Where
@@ -186,6 +291,6 @@ func (j *judge) unfed() {
 			continue
 		}
 		name := j.t.Devices[q.Device].Name
-		j.add(finding.Say(RuleUnfed, finding.Place{Kind: "device", ID: name, Field: "supply"}, fmt.Sprintf("%s has no closed way from a source in %s", name, strings.Join(u.states, ", ")), "look at its supply, its ground, and the switches and relays on the way"))
+		j.add(finding.Say(RuleUnfed, finding.Place{Kind: "device", ID: name, Field: "supply", Cell: j.t.Devices[q.Device].At("part")}, fmt.Sprintf("%s has no closed way from a source in %s", name, strings.Join(u.states, ", ")), "look at its supply, its ground, and the switches and relays on the way"))
 	}
 }

@@ -56,16 +56,16 @@ func Run(d *design.Design, c part.Catalogue, p *plan.Plan) []finding.Verdict {
 	j.roles()
 	j.returns()
 	j.shares()
-	return j.out
+	return finding.Once(j.out)
 }
 
 func (j *judge) add(v finding.Verdict) { j.out = append(j.out, v) }
 
-// wire is the place of a wire's finding: at the cell of its circuit row that
-// fixes the field, or the row itself.
+// wire is the place of a wire's finding: the gauge of the row whose way it is,
+// or its circuit where it belongs to the ways of several.
 func (j *judge) wire(i int, field string) finding.Place {
 	w := &j.p.Wires.List[i]
-	place := finding.Place{Kind: "wire", ID: w.ID, Field: field}
+	place := finding.Place{Kind: "wire", ID: w.ID, Field: field, Cell: j.t.Circuits[w.Circuit].At("circuit")}
 	if k, ok := j.rows[w.ID]; ok {
 		place.Cell = j.d.Wires[k].Gauge.At
 		return place

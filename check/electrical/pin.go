@@ -87,7 +87,7 @@ func (j *judge) pins() {
 // end is the place of an end: the pin's cell of its circuit row.
 func (j *judge) end(e int) finding.Place {
 	q := &j.p.Ends.List[e]
-	place := finding.Place{Kind: "circuit", ID: j.t.Circuits[q.Circuit].Name, Field: "pin"}
+	place := finding.Place{Kind: "circuit", ID: j.t.Circuits[q.Circuit].Name, Field: "pin", Cell: j.t.Circuits[q.Circuit].At("circuit")}
 	if q.Row >= 0 {
 		r := &j.d.Circuits[j.t.Circuits[q.Circuit].Rows[q.Row].Design]
 		place.Field, place.Cell = "to pin", r.ToPin.At
@@ -180,7 +180,7 @@ func (j *judge) banks() {
 				continue
 			}
 			a, l := quantity.Apart(worst[g], limit, 1)
-			v := finding.Judge(RuleBank, finding.Place{Kind: "device", ID: name, Field: what}, worst[g], finding.Limit{AtMost: true, Value: limit, Unit: "A"},
+			v := finding.Judge(RuleBank, finding.Place{Kind: "device", ID: name, Field: what, Cell: j.t.Devices[d].At("part")}, worst[g], finding.Limit{AtMost: true, Value: limit, Unit: "A"},
 				fmt.Sprintf("%s, %s: %s A in %s, at most %s A", name, what, a, j.t.States[state[g]].Name, l), settle.Num("outputs", worst[g], "A"))
 			v.Fixes = []finding.Fix{{Text: "move loads to another bank or feed"}}
 			j.add(v)

@@ -112,10 +112,11 @@ func (j *judge) circuit(c int, field string) finding.Place {
 // bus judges the high side of a pair; what holds for it holds for both.
 func (j *judge) bus(c int) {
 	var terminated []int // ends
-	high := false
+	high, open := false, len(j.p.Ends.Of[c]) < len(j.t.Circuits[c].Ends)
 	for _, i := range j.p.Ends.Of[c] {
 		e := &j.p.Ends.List[i]
 		high = high || e.Role == part.BusHigh
+		open = open || e.Stud < 0 && (e.Device < 0 || e.PinIndex < 0)
 		if e.Device < 0 || e.PinIndex < 0 || j.t.Devices[e.Device].Part == nil {
 			continue
 		}
@@ -127,8 +128,8 @@ func (j *judge) bus(c int) {
 			}
 		}
 	}
-	if !high {
-		return
+	if !high || open {
+		return // an end that leads nowhere has been reported: it may be a terminator
 	}
 	v := finding.Judge(RuleEnds, j.circuit(c, "termination"), math.Abs(float64(len(terminated)-2)), finding.Limit{AtMost: true, Value: 0, Unit: "terminators missing or too many"},
 		fmt.Sprintf("%s has %d terminators of 120 Ω, exactly 2 are wanted", j.t.Circuits[c].Name, len(terminated)))
@@ -332,7 +333,7 @@ func (j *judge) apart() {
 				beside, most = keys[0].ignition, mm
 			}
 		}
-		place := finding.Place{Kind: "circuit", ID: j.t.Circuits[b].Name, Field: "way"}
+		place := finding.Place{Kind: "circuit", ID: j.t.Circuits[b].Name, Field: "way", Cell: j.t.Circuits[b].At("twist")}
 		limit := finding.Limit{AtMost: true, Value: togetherMM, Unit: "mm"}
 		if beside < 0 {
 			j.add(finding.Judge(RuleApart, place, 0, limit, j.t.Circuits[b].Name+" runs beside no ignition"))

@@ -50,7 +50,7 @@ func Run(d *design.Design, c part.Catalogue, p *plan.Plan) []finding.Verdict {
 				hot, at = t.Legs[l].Ambient, l
 			}
 		}
-		place := finding.Place{Kind: "wire", ID: w.ID, Field: "family"}
+		place := finding.Place{Kind: "wire", ID: w.ID, Field: "family", Cell: t.Circuits[w.Circuit].At("circuit")}
 		if w.Row >= 0 {
 			place.Cell = d.Circuits[t.Circuits[w.Circuit].Rows[w.Row].Design].Wire.At
 		}
@@ -71,6 +71,9 @@ func Run(d *design.Design, c part.Catalogue, p *plan.Plan) []finding.Verdict {
 		}
 		if state >= 0 {
 			a, b := quantity.Apart(float64(most), float64(q.Temperature), 1)
+			if end := float64(q.Temperature) + 250; float64(most) > end { // °C, where the chart ends
+				a = "more than " + quantity.Text(end, 0)
+			}
 			out = append(out, finding.Judge(RuleConductor, place, float64(most), finding.Limit{AtMost: true, Value: float64(q.Temperature), Unit: "°C"}, fmt.Sprintf("%s: conductor at %s °C in %s, rated %s °C", name, a, t.States[state].Name, b)))
 		}
 	}
@@ -89,7 +92,7 @@ func Run(d *design.Design, c part.Catalogue, p *plan.Plan) []finding.Verdict {
 			if k.Part == nil || k.Place < 0 || slices.ContainsFunc(t.Devices[i].Connectors[:n], same) {
 				continue
 			}
-			out = append(out, connector(t, finding.Place{Kind: "device", ID: t.Devices[i].Name, Field: "connector"}, t.Devices[i].Name, k.Part, k.Place)...)
+			out = append(out, connector(t, finding.Place{Kind: "device", ID: t.Devices[i].Name, Field: "connector", Cell: t.Devices[i].At("place")}, t.Devices[i].Name, k.Part, k.Place)...)
 		}
 	}
 	for i := range t.Joins {
@@ -101,7 +104,7 @@ func Run(d *design.Design, c part.Catalogue, p *plan.Plan) []finding.Verdict {
 			}
 		}
 	}
-	return out
+	return finding.Once(out)
 }
 
 func connector(t *plan.Things, place finding.Place, name string, k *part.Connector, at int) []finding.Verdict {

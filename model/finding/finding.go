@@ -9,6 +9,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"keyon/model/settle"
@@ -139,6 +140,44 @@ func Pass(r *Rule, p Place, what string) Verdict {
 
 // Open reports whether the verdict asks for something: failed and not waived.
 func (v Verdict) Open() bool { return !v.OK && v.Waived == "" }
+
+// Once makes one of the open verdicts of a rule on a field at one cell, such as
+// those of all wires that a given gauge makes: the worst stays and names how many more
+// there are, which become related places. Verdicts without a cell stay.
+func Once(vs []Verdict) []Verdict {
+	type key struct {
+		rule  *Rule
+		cell  settle.Cell
+		field string
+	}
+	at := map[key]int{}
+	out, more := vs[:0:0], []int{} // by index of out: how many more
+	for _, v := range vs {
+		k := key{v.Rule, v.Place.Cell, v.Place.Field}
+		i, seen := at[k]
+		switch loose := !v.Open() || v.Place.Cell.Row == ""; {
+		case loose || !seen:
+			if !loose {
+				at[k] = len(out)
+			}
+			out, more = append(out, v), append(more, 0)
+		default:
+			if v.Margin() < out[i].Margin() {
+				v, out[i] = out[i], v
+				out[i].Related = append(out[i].Related, v.Related...)
+			}
+			out[i].Related = append(out[i].Related, v.Place)
+			more[i]++
+		}
+	}
+	for i, n := range more {
+		if n == 0 {
+			continue
+		}
+		out[i].What += "; and " + strconv.Itoa(n) + " more like it"
+	}
+	return out
+}
 
 // families in the order of the pipeline: what is read and settled first may be
 // the cause of what is found later.

@@ -49,9 +49,29 @@ func (k *Ways) Load(l *plan.Load) []int {
 	return out
 }
 
-// trace follows a pin's circuit to where it is fed or grounded and collects
-// the wires between; through a closed link of a relay or switch it goes on.
+// Bus is the device whose protected feed, output or channel a load's current
+// comes from, -1 where it comes straight from a source.
+func (k *Ways) Bus(l *plan.Load) int {
+	if l.Device < 0 || l.From < 0 || k.t.Devices[l.Device].Part == nil {
+		return -1
+	}
+	bus := -1
+	k.walk(l.Device, l.From, map[[2]int]bool{}, func(circuit, end, goal int) {
+		if g := &k.e.List[goal]; g.Device >= 0 {
+			bus = g.Device
+		}
+	})
+	return bus
+}
+
+// trace collects the wires on a pin's way to where it is fed or grounded.
 func (k *Ways) trace(device, pin int, seen map[[2]int]bool, out *[]int) {
+	k.walk(device, pin, seen, func(circuit, end, goal int) { *out = append(*out, k.between(circuit, end, goal)...) })
+}
+
+// walk follows a pin's circuit to where it is fed or grounded and tells of each
+// circuit on the way; through a closed link of a relay or switch it goes on.
+func (k *Ways) walk(device, pin int, seen map[[2]int]bool, tell func(circuit, end, goal int)) {
 	if seen[[2]int{device, pin}] {
 		return
 	}
@@ -61,7 +81,7 @@ func (k *Ways) trace(device, pin int, seen map[[2]int]bool, out *[]int) {
 		if goal < 0 || goal == e {
 			continue
 		}
-		*out = append(*out, k.between(k.e.List[e].Circuit, e, goal)...)
+		tell(k.e.List[e].Circuit, e, goal)
 		g := &k.e.List[goal]
 		if g.Device < 0 || g.PinIndex < 0 || g.Feed >= 0 && !k.t.Feeds[g.Feed].Unprotected {
 			continue // a protected feed is the bus that the way is counted from
@@ -84,7 +104,7 @@ func (k *Ways) trace(device, pin int, seen map[[2]int]bool, out *[]int) {
 			}
 			for j := range p.Pins {
 				if other != "" && p.Pins[j].Name == other {
-					k.trace(g.Device, j, seen, out)
+					k.walk(g.Device, j, seen, tell)
 				}
 			}
 		}

@@ -211,6 +211,16 @@ type Load struct {
 	Check           bool          // the catalogue figure is from memory
 }
 
+// At is the cell of a device's row in a column.
+func (d *Device) At(column string) settle.Cell {
+	return settle.Cell{Table: "Devices", Row: string(d.ID), Column: column}
+}
+
+// At is the cell in a column of the row that names a circuit.
+func (c *Circuit) At(column string) settle.Cell {
+	return settle.Cell{Table: "Circuits", Row: string(c.Key()), Column: column}
+}
+
 // Key names a circuit in Kept and in IDs.
 func (c *Circuit) Key() design.ID {
 	if len(c.IDs) == 0 {

@@ -85,7 +85,7 @@ var sleeveSource = source.Ref{Kind: source.Judgement, Doc: "workmanship", Where:
 
 // RuleSleeve says that a leg's covering is open.
 var RuleSleeve = &finding.Rule{ID: "bundle.sleeve", Severity: finding.Look, Title: "no covering for a leg",
-	Text:   "No sleeve of the catalogue goes over the leg and grips it at its temperature, or the one that was asked for is unknown.",
+	Text:   "No sleeve of the catalogue goes over the leg and grips it at its temperature, or the one that was kept is no longer known.",
 	Source: sleeveSource}
 
 // Rules of the stage.
@@ -118,10 +118,11 @@ func cover(d *design.Design, c part.Catalogue, shrink []*part.Sleeve, t *plan.Th
 	if plain := x.Sleeve.Value; plain == "none" {
 		return nil
 	}
-	p, ok := c.Sleeves[x.Sleeve.Value]
-	if !ok {
-		return []finding.Verdict{finding.Say(RuleSleeve, place, "the sleeve "+x.Sleeve.Value+" is in no catalogue", "write none, a sleeve of the catalogue, or add it to Parts")}
+	switch p, ok := c.Sleeves[x.Sleeve.Value]; {
+	case ok:
+		x.Covered += 2 * p.Wall
+	case wanted.State == settle.Kept: // resolve speaks of given names only
+		return []finding.Verdict{finding.Say(RuleSleeve, place, "the kept sleeve "+x.Sleeve.Value+" is in no catalogue", "write none, a sleeve of the catalogue, or add it to Parts")}
 	}
-	x.Covered += 2 * p.Wall
 	return nil
 }

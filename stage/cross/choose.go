@@ -196,8 +196,7 @@ func (w *work) taking(c *part.Connector, n *need) []size {
 
 // contacts is how many contacts a need takes in a connector and of which size:
 // one of the smallest that carries it with room to spare, else one that just
-// carries it, else several of the largest; one where its given gauge is too
-// thin for the current. No contacts: none takes its gauge.
+// carries it, else several of the largest. No contacts: none takes its gauge.
 func (w *work) contacts(c *part.Connector, n *need) (count int, of string) {
 	list := w.sizes(c, n)
 	if len(list) == 0 {
@@ -215,9 +214,6 @@ func (w *work) contacts(c *part.Connector, n *need) (count int, of string) {
 		}
 	}
 	s := list[len(list)-1]
-	if n.thin {
-		return 1, s.name
-	}
 	return flow.Contacts(n.amps, s.amps), s.name
 }
 

@@ -32,7 +32,6 @@ type need struct {
 	gauges   []part.Gauge  // given on rows whose way crosses
 	ends     []part.Socket // cavities at the other end of the wires that meet here
 	rootHalf string        // the half nearer the circuit's root
-	thin     bool          // a given gauge doesn't carry the current even alone in the air
 	hopeless bool          // no contact of the series takes a wire that fits both of its ends
 	live     bool          // current comes from the root: that half stays live when unplugged
 }
@@ -90,11 +89,14 @@ func (w *work) readNeeds(r plan.Routes) {
 			n := need{circuit: route.Circuit, amps: amps[s], rootHalf: j.Half, live: !walk.Back}
 			for _, row := range over[s] {
 				g := w.d.Circuits[w.t.Circuits[route.Circuit].Rows[row].Design].Gauge
+				// A gauge that doesn't carry the current even alone in the air, at a
+				// rise of 100 °C, is a mistake that the checks speak of: it
+				// chooses no contact, so that other circuits stay as they are.
+				if alone, known := conductor.FreeAir(g.Value, 100); known && alone < n.amps {
+					continue
+				}
 				if g.Is() && !slices.Contains(n.gauges, g.Value) {
 					n.gauges = append(n.gauges, g.Value)
-					// At a rise of 100 °C: what more contacts can't help is one wire, as it was given.
-					alone, known := conductor.FreeAir(g.Value, 100)
-					n.thin = n.thin || known && alone < n.amps
 				}
 			}
 			if g := w.coreGauge(route.Circuit); g != "" {

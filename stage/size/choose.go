@@ -108,6 +108,9 @@ func (z *sizer) open(i int, g *design.Wire, stock shelf) {
 		return "", settle.Reason{Text: "first family of the house's order that has the size", Source: source.Ref{Kind: source.Judgement, Doc: "house-rules", Where: "wire families"}}, true
 	})
 	if len(j.candidates) == 0 {
+		if fromRow := g == nil || g.Family.State == settle.Blank; fromRow && family.State == settle.Given && len(z.c.Wires[family.Value]) == 0 {
+			return // resolve has said that there is no such family
+		}
 		what := "no wire of " + strings.Join(families, ", ") + " fits the contacts of both ends (" + j.ends[0].words + "; " + j.ends[1].words + ")"
 		if gauge.Is() {
 			what = "no wire of gauge " + gauge.Value + " in " + strings.Join(families, ", ")

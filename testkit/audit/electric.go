@@ -427,7 +427,8 @@ func (a *auditor) way(wires []int, from, to string) ([]int, bool) {
 }
 
 // feeds: a feed's rating is within what each wire of its own circuits may
-// carry for good, by the auditor's own capacity in the worst leg.
+// carry for good, by the auditor's own capacity in the worst leg; wires of one
+// circuit that run side by side share it.
 func (a *auditor) feeds() {
 	rating := map[string]float64{}
 	for _, f := range a.p.Feeds {
@@ -442,6 +443,20 @@ func (a *auditor) feeds() {
 		}
 	}
 	alt := a.altitude()
+	// A join is one place however many of its contacts a circuit takes.
+	at := func(e *end) string {
+		if e.Kind == "cavity" {
+			return "join " + e.Join
+		}
+		return e.node()
+	}
+	beside := make([]string, len(a.p.Wires))
+	share := map[string]float64{}
+	for i := range a.p.Wires {
+		w := &a.p.Wires[i]
+		beside[i] = w.Circuit + "|" + at(&w.From) + "|" + at(&w.To)
+		share[beside[i]]++
+	}
 	for i := range a.p.Wires {
 		w := &a.p.Wires[i]
 		f := feed[w.Circuit]
@@ -460,7 +475,7 @@ func (a *auditor) feeds() {
 			}
 			// The kindest loading the plan may have used is 20 %.
 			may := base * math.Pow(max(lowest-g.Ambient, 0)/100, 1/2.08) * alt * factor(len(g.Wires), 20)
-			a.worst("feed", rating[f], may, 0.01, fmt.Sprintf("feed %s over wire %s in %s", f, w.Number, name))
+			a.worst("feed", rating[f], may*share[beside[i]], 0.01, fmt.Sprintf("feed %s over wire %s in %s", f, w.Number, name))
 		}
 	}
 }
