@@ -69,7 +69,7 @@ func keys(k *buy.Connector, mid page.Point, r float64) []page.Mark {
 	out := []page.Mark{notch(0, 2.2, 3.2, page.Solid)}
 	turn := 0.0
 	switch {
-	case k.Join < 0: // the loom's half at a device is the plug
+	case k.Free:
 		turn = 1
 	case k.Fixed:
 		turn = -1

@@ -136,19 +136,18 @@ func (k *Car) facts(loom int, c *buy.Connector, side string) page.Block {
 		}
 	}
 	add("face", side)
-	var join *plan.Join
 	if c.Join >= 0 {
-		join = &k.t.Joins[c.Join]
+		join := &k.t.Joins[c.Join]
 		other := "b"
 		if c.Half == "b" {
 			other = "a"
 		}
-		half := "plug half"
+		half := "half " + c.Half
 		switch {
 		case c.Fixed:
 			half = "mounted half"
-		case join.FixedHalf == "":
-			half = "half " + c.Half
+		case c.Free:
+			half = "plug half"
 		}
 		add("is", half+" of "+join.Kind+" join "+join.Name+"; mates with "+join.Name+"/"+other)
 	} else if q := k.t.Devices[c.Device].Part; q != nil {
@@ -156,7 +155,7 @@ func (k *Car) facts(loom int, c *buy.Connector, side string) page.Block {
 	}
 	add("place", k.place(c.Place))
 	id := c.Part.ID
-	if n := c.Number(join); n != "" {
+	if n := c.Number(); n != "" {
 		id += ", " + n
 	}
 	add("part", id)

@@ -16,7 +16,8 @@ type Connector struct {
 	Index  int    // connector of the device
 	Join   int    // -1 for a device
 	Half   string // a or b, of a join
-	Fixed  bool   // this half is mounted; a device's plug never is
+	Fixed  bool   // this half is mounted: a receptacle
+	Free   bool   // this half is the plug; neither where a join leaves it open
 	Place  int
 	Part   *part.Connector
 	Key    string
@@ -36,19 +37,16 @@ type Fill struct {
 // plug for it.
 type Plug struct{ Cavity, Size, Part string }
 
-// Number is the standard's part number of this side, "" where the standard's
-// numbers don't fit it: D38999/26WD35SN.
-func (k *Connector) Number(join *plan.Join) string {
-	style := part.Plug
-	if k.Join >= 0 {
-		switch {
-		case k.Fixed:
-			style = part.Wall
-		case join.FixedHalf == "":
-			return "" // either half may be the plug
-		}
+// Number is the standard's part number of this side (D38999/26WD35SN), "" for
+// parts of other standards and where either half may be the plug.
+func (k *Connector) Number() string {
+	switch {
+	case k.Free:
+		return k.Part.Number(part.Plug, k.Gender, k.Key)
+	case k.Fixed:
+		return k.Part.Number(part.Wall, k.Gender, k.Key)
 	}
-	return k.Part.Number(style, k.Gender, k.Key)
+	return ""
 }
 
 // at names a connector: a device's, or a join's half.
@@ -119,7 +117,7 @@ func describe(p *plan.Plan, k at) (Connector, bool) {
 		if q.Part == nil {
 			return Connector{}, false
 		}
-		x := Connector{Name: p.ConnectorName(k.device, k.index), Device: k.device, Index: k.index, Join: -1, Place: q.Place, Part: q.Part, Gender: q.Part.Gender}
+		x := Connector{Name: p.ConnectorName(k.device, k.index), Device: k.device, Index: k.index, Join: -1, Free: true, Place: q.Place, Part: q.Part, Gender: q.Part.Gender}
 		if d := t.Devices[k.device].Part; d != nil && k.index < len(d.Connectors) {
 			x.Key = d.Connectors[k.index].Key
 		}
@@ -132,7 +130,7 @@ func describe(p *plan.Plan, k at) (Connector, bool) {
 	if q.Connector == nil {
 		return Connector{}, false
 	}
-	x := Connector{Name: j.Name + "/" + k.half, Device: -1, Index: -1, Join: k.join, Half: k.half, Fixed: j.FixedHalf == k.half, Place: j.A, Part: q.Connector, Key: q.Key.Value, Gender: "pin"}
+	x := Connector{Name: j.Name + "/" + k.half, Device: -1, Index: -1, Join: k.join, Half: k.half, Fixed: j.FixedHalf == k.half, Free: j.FixedHalf != "" && j.FixedHalf != k.half, Place: j.A, Part: q.Connector, Key: q.Key.Value, Gender: "pin"}
 	if k.half == "b" {
 		x.Place = j.B
 	}

@@ -98,7 +98,7 @@ func lines(d *design.Design, c part.Catalogue, p *plan.Plan, loom int, x *Loom) 
 		}
 	}
 	for k := range x.Connectors {
-		t.connector(c, p, &x.Connectors[k])
+		t.connector(c, &x.Connectors[k])
 	}
 	for i := range p.Wires.Splices {
 		if s := &p.Wires.Splices[i]; s.Loom == loom && p.Sizes.Splices[i].Settled() {
@@ -146,18 +146,14 @@ func inCavity(p *plan.Plan, e *plan.WireEnd) bool {
 }
 
 // connector counts a connector with what goes into it.
-func (t *tally) connector(c part.Catalogue, p *plan.Plan, k *Connector) {
-	var join *plan.Join
-	if k.Join >= 0 {
-		join = &p.Things.Joins[k.Join]
-	}
+func (t *tally) connector(c part.Catalogue, k *Connector) {
 	id := k.Part.ID
 	if k.Part.Gender == "" && k.Gender != "" { // the catalogue's part for this side
 		if side := id + map[string]string{"pin": "P", "socket": "S"}[k.Gender]; c.Connectors[side] != nil {
 			id = side
 		}
 	}
-	t.at(key{kind: "connector", part: id, note: k.Number(join)}).Pieces++
+	t.at(key{kind: "connector", part: id, note: k.Number()}).Pieces++
 	if k.Part.ShellSize != "" {
 		t.boot(c, k.Part)
 	}
