@@ -8,10 +8,12 @@ import (
 	"strings"
 
 	"keyon/app/edit"
+	"keyon/app/report"
 	"keyon/model/design"
 	"keyon/model/fault"
 	"keyon/model/settle"
 	"keyon/num/quantity"
+	"keyon/store/project"
 )
 
 // Write is one cell to be changed, in a row of the table or of the plan.
@@ -33,19 +35,25 @@ type Block struct {
 // mostCells bounds one block; a car of 100,000 wires has fewer cells a table.
 const mostCells = 2_000_000
 
-// Change makes the changes of a block, all or none, and gives the number of
-// the edit. Where a cell holds another text than was seen nothing is changed;
+// Done is an edit that is on the disk.
+type Done struct {
+	Edit int64    `json:"edit"`           // its number: the view with it has this or more
+	Rows []string `json:"rows,omitempty"` // UIDs of the rows that were added
+	What string   `json:"what,omitempty"` // its words
+}
+
+// Change makes the changes of a block, all or none. Where a cell holds another text than was seen nothing is changed;
 // the error is then an edit.Moved with both texts.
-func (k *Desk) Change(b Block, who string) (int64, error) {
+func (k *Desk) Change(b Block, who string) (Done, error) {
 	if len(b.Writes)+len(b.Rows) > mostCells {
-		return 0, fault.New(fault.Invalid, "paste it in parts", fmt.Errorf("%d cells at once", len(b.Writes)))
+		return Done{}, fault.New(fault.Invalid, "paste it in parts", fmt.Errorf("%d cells at once", len(b.Writes)))
 	}
 	k.editing.Lock()
 	defer k.editing.Unlock()
 	book := k.car.Book()
 	sheet := book.Sheet(b.Table)
 	if sheet == nil {
-		return 0, fault.New(fault.Invalid, "", fmt.Errorf("there is no table %q", b.Table))
+		return Done{}, fault.New(fault.Invalid, "", fmt.Errorf("there is no table %q", b.Table))
 	}
 	var writes []edit.Write
 	var rows []edit.NewRow
@@ -55,7 +63,7 @@ func (k *Desk) Change(b Block, who string) (int64, error) {
 		if strings.HasPrefix(uid, planned) {
 			cells := planRow(b.Table, uid)
 			if cells == nil {
-				return 0, fault.New(fault.Invalid, "", fmt.Errorf("%s has no row %q", b.Table, uid))
+				return Done{}, fault.New(fault.Invalid, "", fmt.Errorf("%s has no row %q", b.Table, uid))
 			}
 			if uid = rowLike(sheet, cells); uid == "" { // else somebody gave a value there meanwhile
 				i, ok := at[w.Row]
@@ -81,14 +89,15 @@ func (k *Desk) Change(b Block, who string) (int64, error) {
 }
 
 // do makes changes of any tables as one edit. The caller holds editing.
-func (k *Desk) do(what string, writes []edit.Write, rows []edit.NewRow, who string) (int64, error) {
+func (k *Desk) do(what string, writes []edit.Write, rows []edit.NewRow, who string) (Done, error) {
 	if len(writes)+len(rows) == 0 {
-		return k.edits.Load(), nil
+		return Done{Edit: k.edits.Load()}, nil
 	}
-	if _, err := k.car.Block(what, writes, rows, edit.By{Who: who, When: k.clock()}); err != nil {
-		return 0, err
+	uids, err := k.car.Block(what, writes, rows, edit.By{Who: who, When: k.clock()})
+	if err != nil {
+		return Done{}, err
 	}
-	return k.edited(who, what), nil
+	return Done{k.edited(who, what), uids, what}, nil
 }
 
 // rowLike is the row of a sheet that has these texts in the columns that name
@@ -122,10 +131,10 @@ type Seen struct {
 
 // Give makes what was worked out, or kept, given: the value stays until a
 // person changes it.
-func (k *Desk) Give(table string, cells []Seen, who string) (int64, error) {
+func (k *Desk) Give(table string, cells []Seen, who string) (Done, error) {
 	v := k.Fresh(freshFor)
 	if v.Plan == nil {
-		return 0, fault.New(fault.Conflict, "try again in a moment", errors.New("the plan is not there yet"))
+		return Done{}, fault.New(fault.Conflict, "try again in a moment", errors.New("the plan is not there yet"))
 	}
 	said := v.worked(table).cells
 	b := Block{Table: table, What: "give"}
@@ -135,11 +144,11 @@ func (k *Desk) Give(table string, cells []Seen, who string) (int64, error) {
 		switch {
 		case c.Text != "": // given already
 		case !ok || s.shown == "":
-			return 0, fault.New(fault.Invalid, "type a value", fmt.Errorf("%s holds nothing that was worked out", v.CellName()(at)))
+			return Done{}, fault.New(fault.Invalid, "type a value", fmt.Errorf("%s holds nothing that was worked out", v.CellName()(at)))
 		case s.give == "":
-			return 0, fault.New(fault.Invalid, "its wires differ: give each in the table Wires", fmt.Errorf("%s is %s: that is not one value", v.CellName()(at), s.shown))
+			return Done{}, fault.New(fault.Invalid, "its wires differ: give each in the table Wires", fmt.Errorf("%s is %s: that is not one value", v.CellName()(at), s.shown))
 		case s.shown != c.Shown:
-			return 0, fault.New(fault.Conflict, "look at it again and give it if it is still wanted", &edit.Moved{Cell: at, Saw: c.Shown, Holds: s.shown, Text: c.Shown})
+			return Done{}, fault.New(fault.Conflict, "look at it again and give it if it is still wanted", &edit.Moved{Cell: at, Saw: c.Shown, Holds: s.shown, Text: c.Shown})
 		default:
 			b.Writes = append(b.Writes, Write{Row: c.Row, Column: c.Column, Text: s.give})
 		}
@@ -149,7 +158,7 @@ func (k *Desk) Give(table string, cells []Seen, who string) (int64, error) {
 
 // Release makes cells blank, so that their values are worked out again. A
 // value that was kept is kept no longer.
-func (k *Desk) Release(table string, cells []Seen, who string) (int64, error) {
+func (k *Desk) Release(table string, cells []Seen, who string) (Done, error) {
 	v := k.Fresh(freshFor)
 	said := v.worked(table).cells
 	b := Block{Table: table, What: "release"}
@@ -171,19 +180,19 @@ func (k *Desk) Release(table string, cells []Seen, who string) (int64, error) {
 	k.editing.Lock()
 	defer k.editing.Unlock()
 	if err := k.car.Delete(v.Book, "Kept", drop, edit.By{Who: who, When: k.clock()}); err != nil {
-		return 0, err
+		return Done{}, err
 	}
-	return k.edited(who, "release"), nil
+	return Done{Edit: k.edited(who, "release"), What: "release"}, nil
 }
 
 // Delete removes rows as they were seen; where one has changed since, none is.
-func (k *Desk) Delete(table string, rows []string, seen []Seen, who string) (int64, error) {
+func (k *Desk) Delete(table string, rows []string, seen []Seen, who string) (Done, error) {
 	k.editing.Lock()
 	defer k.editing.Unlock()
 	book := k.car.Book()
 	s := book.Sheet(table)
 	if s == nil {
-		return 0, fault.New(fault.Invalid, "", fmt.Errorf("there is no table %q", table))
+		return Done{}, fault.New(fault.Invalid, "", fmt.Errorf("there is no table %q", table))
 	}
 	for _, c := range seen {
 		r := slices.IndexFunc(s.Rows, func(r design.Row) bool { return r.UID == c.Row })
@@ -192,41 +201,41 @@ func (k *Desk) Delete(table string, rows []string, seen []Seen, who string) (int
 			continue
 		}
 		if is := s.Rows[r].Cells[i]; is.String() != c.Text && is.Text != c.Text {
-			return 0, fault.New(fault.Conflict, "look at the row again and delete it if that is still wanted", &edit.Moved{Cell: settle.Cell{Table: table, Row: c.Row, Column: c.Column}, Saw: c.Text, Holds: is.String()})
+			return Done{}, fault.New(fault.Conflict, "look at the row again and delete it if that is still wanted", &edit.Moved{Cell: settle.Cell{Table: table, Row: c.Row, Column: c.Column}, Saw: c.Text, Holds: is.String()})
 		}
 	}
 	if err := k.car.Delete(book, table, rows, edit.By{Who: who, When: k.clock()}); err != nil {
-		return 0, err
+		return Done{}, err
 	}
-	return k.edited(who, "delete rows"), nil
+	return Done{Edit: k.edited(who, "delete rows"), What: "delete rows"}, nil
 }
 
 // Undo takes back the person's last edit that still stands and says which.
-func (k *Desk) Undo(who string) (string, int64, error) { return k.back(k.car.Undo, "undo ", who) }
+func (k *Desk) Undo(who string) (Done, error) { return k.back(k.car.Undo, "undo ", who) }
 
 // Redo does again what the person's last undo took back.
-func (k *Desk) Redo(who string) (string, int64, error) { return k.back(k.car.Redo, "redo ", who) }
+func (k *Desk) Redo(who string) (Done, error) { return k.back(k.car.Redo, "redo ", who) }
 
-func (k *Desk) back(f func(edit.By) (string, error), word, who string) (string, int64, error) {
+func (k *Desk) back(f func(edit.By) (string, error), word, who string) (Done, error) {
 	k.editing.Lock()
 	defer k.editing.Unlock()
 	what, err := f(edit.By{Who: who, When: k.clock()})
 	if err != nil {
-		return "", 0, err
+		return Done{}, err
 	}
-	return what, k.edited(who, word+what), nil
+	return Done{Edit: k.edited(who, word+what), What: what}, nil
 }
 
 // Waive accepts a finding, up to the value it has.
-func (k *Desk) Waive(key, reason, name, who string) (int64, error) {
+func (k *Desk) Waive(key, reason, name, who string) (Done, error) {
 	f, ok := k.Fresh(freshFor).Finding(key)
 	switch {
 	case !ok:
-		return 0, fault.New(fault.NotFound, "look at the findings again", errors.New("the finding is not open any more"))
+		return Done{}, fault.New(fault.NotFound, "look at the findings again", errors.New("the finding is not open any more"))
 	case strings.TrimSpace(reason) == "":
-		return 0, fault.New(fault.Invalid, "say why it may stay so", errors.New("a finding is accepted with a reason"))
+		return Done{}, fault.New(fault.Invalid, "say why it may stay so", errors.New("a finding is accepted with a reason"))
 	case strings.TrimSpace(name) == "":
-		return 0, fault.New(fault.Invalid, "say who accepts it", errors.New("a finding is accepted by somebody"))
+		return Done{}, fault.New(fault.Invalid, "say who accepts it", errors.New("a finding is accepted by somebody"))
 	}
 	row := map[string]string{"rule": f.Rule.ID, "thing": f.Place.ID, "field": f.Place.Field, "reason": reason, "name": name}
 	if f.Number != nil {
@@ -239,16 +248,16 @@ func (k *Desk) Waive(key, reason, name, who string) (int64, error) {
 }
 
 // Fix does the edit that a finding carries.
-func (k *Desk) Fix(key string, fix int, who string) (int64, error) {
+func (k *Desk) Fix(key string, fix int, who string) (Done, error) {
 	v := k.Fresh(freshFor)
 	f, ok := v.Finding(key)
 	if !ok || fix < 0 || fix >= len(f.Fixes) || f.Fixes[fix].Edit == nil {
-		return 0, fault.New(fault.NotFound, "look at the findings again", errors.New("the finding is not open any more"))
+		return Done{}, fault.New(fault.NotFound, "look at the findings again", errors.New("the finding is not open any more"))
 	}
 	e := f.Fixes[fix].Edit
 	_, row := v.row(e.Cell.Table, e.Cell.Row)
 	if row == nil {
-		return 0, fault.New(fault.NotFound, "look at the table again", errors.New("the row is gone"))
+		return Done{}, fault.New(fault.NotFound, "look at the table again", errors.New("the row is gone"))
 	}
 	saw := ""
 	if i := design.ByName(e.Cell.Table).Index(e.Cell.Column); i >= 0 && i < len(row.Cells) {
@@ -286,4 +295,34 @@ func (k *Desk) CellHistory(at settle.Cell, n int) ([]CellMoment, error) {
 		out = append(out, m)
 	}
 	return out, nil
+}
+
+// ChangeWords says what one change of an edit did.
+func ChangeWords(c project.Change, name report.CellName) string {
+	row := func(r *project.Row) string {
+		t := design.ByName(c.Table)
+		if t == nil {
+			return ""
+		}
+		var words []string
+		for _, m := range t.Match {
+			if text := strings.TrimSpace(r.Cells[m].Text); text != "" {
+				words = append(words, text)
+			}
+		}
+		return strings.Join(words, " ")
+	}
+	quoted := func(s string) string {
+		if s == "" {
+			return "blank"
+		}
+		return "“" + s + "”"
+	}
+	switch {
+	case c.Is != nil && c.Was == nil:
+		return c.Table + " " + row(c.Is) + ": added"
+	case c.Was != nil && c.Is == nil:
+		return c.Table + " " + row(c.Was) + ": deleted"
+	}
+	return name(settle.Cell{Table: c.Table, Row: c.Row, Column: c.Column}) + ": " + quoted(c.Old.String()) + " → " + quoted(c.New.String())
 }

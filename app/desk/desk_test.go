@@ -53,7 +53,7 @@ func TestDesk(t *testing.T) {
 	if v = k.Fresh(time.Minute); len(v.Plan.Wires.List) != wires-1 {
 		t.Errorf("without LAMP the plan has %d wires, want %d", len(v.Plan.Wires.List), wires-1)
 	}
-	if _, _, err := k.Undo("anna"); err != nil {
+	if _, err := k.Undo("anna"); err != nil {
 		t.Fatal(err)
 	}
 	if v = k.Fresh(time.Minute); len(v.Plan.Wires.List) != wires {

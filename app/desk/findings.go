@@ -35,10 +35,10 @@ type Finding struct {
 }
 
 // Open says that it asks for something.
-func (f *Finding) Open() bool { return !f.OK && f.Waived == "" }
+func (f Finding) Open() bool { return !f.OK && f.Waived == "" }
 
 // HasMargin says that value and limit are numbers.
-func (f *Finding) HasMargin() bool { return !math.IsNaN(f.Margin) && f.Limit != "" }
+func (f Finding) HasMargin() bool { return !math.IsNaN(f.Margin) && f.Limit != "" }
 
 // Counts are the open findings by severity, the accepted and the passed ones.
 type Counts struct{ Stop, Look, Note, Waived, Passed int }

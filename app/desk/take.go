@@ -82,13 +82,13 @@ func (k *Desk) HandPasted(text string) (*Incoming, error) {
 func (k *Desk) Import(in *Incoming) *edit.Preview { return k.car.Import(in.Reading) }
 
 // Take takes a workbook over as it was shown.
-func (k *Desk) Take(in *Incoming, who string) (int64, error) {
+func (k *Desk) Take(in *Incoming, who string) (Done, error) {
 	k.editing.Lock()
 	defer k.editing.Unlock()
 	if err := k.car.Take(k.car.Import(in.Reading), edit.By{Who: who, When: k.clock()}); err != nil {
-		return 0, err
+		return Done{}, err
 	}
-	return k.edited(who, "import "+in.Name), nil
+	return Done{Edit: k.edited(who, "import "+in.Name)}, nil
 }
 
 // Foreign shows what taking a foreign table over would change. columns nil
@@ -98,11 +98,11 @@ func (k *Desk) Foreign(f *workbook.Foreign, to edit.Target, columns map[string]s
 }
 
 // TakeForeign takes a foreign table over with the roles that were confirmed.
-func (k *Desk) TakeForeign(p *edit.ForeignPreview, roles []edit.RoleGuess, who string) (int64, error) {
+func (k *Desk) TakeForeign(p *edit.ForeignPreview, roles []edit.RoleGuess, who string) (Done, error) {
 	k.editing.Lock()
 	defer k.editing.Unlock()
 	if err := k.car.TakeForeign(p, roles, edit.By{Who: who, When: k.clock()}); err != nil {
-		return 0, err
+		return Done{}, err
 	}
-	return k.edited(who, "take over "+p.From), nil
+	return Done{Edit: k.edited(who, "take over "+p.From)}, nil
 }

@@ -60,14 +60,14 @@ func (k *Desk) WhatIf(t Try) (*Answer, error) {
 }
 
 // Keep does what a WhatIf showed, unless the car has changed since.
-func (k *Desk) Keep(t Try, saw, who string) (int64, error) {
+func (k *Desk) Keep(t Try, saw, who string) (Done, error) {
 	v := k.Fresh(freshFor)
 	if v.Design.Hash != saw {
-		return 0, fault.New(fault.Conflict, "look at the answer again: it is worked out anew", errors.New("the car has changed since"))
+		return Done{}, fault.New(fault.Conflict, "look at the answer again: it is worked out anew", errors.New("the car has changed since"))
 	}
 	writes, what, err := v.try(t)
 	if err != nil {
-		return 0, err
+		return Done{}, err
 	}
 	k.editing.Lock()
 	defer k.editing.Unlock()

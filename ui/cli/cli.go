@@ -38,7 +38,7 @@ type env struct {
 
 // commands makes every command, in the order help lists them.
 var commands = []func(e *env) *cobra.Command{
-	demoCommand, newCommand, importCommand, exportCommand, checkCommand, planCommand, traceCommand, whyCommand, diffCommand, moveCommand, undoCommand, redoCommand, freezeCommand, papersCommand, partsCommand, calcCommand, verifyCommand,
+	demoCommand, newCommand, importCommand, exportCommand, checkCommand, planCommand, traceCommand, whyCommand, diffCommand, moveCommand, undoCommand, redoCommand, freezeCommand, papersCommand, partsCommand, calcCommand, verifyCommand, serveCommand,
 }
 
 // Main runs one command and gives its exit status.
