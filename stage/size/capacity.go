@@ -92,20 +92,19 @@ func (z *sizer) bundle(leg, state int) float64 {
 	return z.bundles[n][step]
 }
 
-// warm is a conductor and how much it may heat: what its current alone in the
-// air follows from.
-type warm struct {
-	wire *part.Wire
-	rise float64
-}
+// warm is what a wire carries alone in the air when it may heat by that much.
+type warm struct{ rise, amps float64 }
 
 // freeAir is asked for the same few wires and rises again and again.
 func (z *sizer) freeAir(q *part.Wire, rise float64) float64 {
-	a, ok := z.free[warm{q, rise}]
-	if !ok {
-		a = freeAir(q, rise)
-		z.free[warm{q, rise}] = a
+	known := z.free[q]
+	for _, w := range known {
+		if w.rise == rise {
+			return w.amps
+		}
 	}
+	a := freeAir(q, rise)
+	z.free[q] = append(known, warm{rise, a})
 	return a
 }
 

@@ -93,7 +93,7 @@ func (z *sizer) open(i int, g *design.Wire, stock shelf) {
 			if q.Outside <= 0 || q.OhmPerM <= 0 {
 				continue // the figures are missing: the shop must enter them
 			}
-			if gauge.Is() && q.Gauge == gauge.Value || !gauge.Is() && z.allowed(w, q) && j.ends[0].takes(z.c, q) && j.ends[1].takes(z.c, q) {
+			if gauge.Is() && q.Gauge == gauge.Value || !gauge.Is() && z.allowed(w, q) && z.fits(&j.ends[0], q) && z.fits(&j.ends[1], q) {
 				fit = append(fit, q)
 			}
 		}
@@ -163,6 +163,16 @@ func ascending(list []*part.Wire) []*part.Wire {
 // allowed says whether a gauge is thick enough for the circuit's class.
 func (z *sizer) allowed(w *plan.Wire, q *part.Wire) bool {
 	class := z.t.Circuits[w.Circuit].Class.Value
+	a, known := z.least[class]
+	if !known {
+		a = z.leastArea(class)
+		z.least[class] = a
+	}
+	return float64(q.Area) >= a
+}
+
+// leastArea is the least copper of a class in m², 0 for any.
+func (z *sizer) leastArea(class string) float64 {
 	least, ok := leastGauge[class]
 	if !ok {
 		least = leastOther
@@ -173,7 +183,10 @@ func (z *sizer) allowed(w *plan.Wire, q *part.Wire) bool {
 		}
 	}
 	a, ok := part.AreaOf(least)
-	return !ok || float64(q.Area) >= float64(a)*0.9 // families differ by some percent for one gauge
+	if !ok {
+		return 0
+	}
+	return float64(a) * 0.9 // families differ by some percent for one gauge
 }
 
 // core settles a wire that is a core of a bought cable: never resized.

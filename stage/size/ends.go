@@ -2,6 +2,7 @@ package size
 
 import (
 	"slices"
+	"strings"
 
 	"keyon/model/design"
 	"keyon/model/finding"
@@ -32,6 +33,45 @@ type socket struct {
 	splice  bool
 	words   string
 	place   finding.Place
+	sort    int // sockets of one sort take the same wires; 0: any
+}
+
+// pair is a wire in a socket of some sort.
+type pair struct {
+	sort int
+	wire *part.Wire
+}
+
+// sortOf numbers the sorts of sockets as they come.
+func (z *sizer) sortOf(s *socket) int {
+	key := "stud " + s.stud
+	if s.cavity != nil {
+		key = s.cavity.Size + "|" + strings.Join(s.cavity.Contacts, ",") + "|" + strings.Join(s.cavity.Seals, ",") + "|" + s.gender
+		if s.sealed {
+			key += "|sealed"
+		}
+	} else if s.stud == "" {
+		return 0
+	}
+	n, ok := z.sorts[key]
+	if !ok {
+		n = len(z.sorts) + 1
+		z.sorts[key] = n
+	}
+	return n
+}
+
+// fits is takes, asked once for each sort of socket and wire.
+func (z *sizer) fits(s *socket, q *part.Wire) bool {
+	if s.sort == 0 {
+		return s.takes(z.c, q)
+	}
+	ok, known := z.taken[pair{s.sort, q}]
+	if !known {
+		ok = s.takes(z.c, q)
+		z.taken[pair{s.sort, q}] = ok
+	}
+	return ok
 }
 
 // takes says whether some contact of the cavity takes the wire and seals on it.
@@ -72,6 +112,12 @@ func anyLug(c part.Catalogue, stud string) bool {
 
 // socket reads what a wire's end goes into.
 func (z *sizer) socket(e *plan.WireEnd) socket {
+	s := z.read(e)
+	s.sort = z.sortOf(&s)
+	return s
+}
+
+func (z *sizer) read(e *plan.WireEnd) socket {
 	switch e.Kind {
 	case plan.AtSplice:
 		return socket{splice: true, words: "splice"}
@@ -130,10 +176,14 @@ func (z *sizer) contact(i, side int) *part.Contact {
 	if s.cavity == nil || q == nil {
 		return nil
 	}
-	if ks := z.c.ContactsFor(*s.cavity, s.gender, q.Gauge, q.Outside); len(ks) > 0 {
-		return ks[0]
+	k, known := z.best[pair{s.sort, q}]
+	if !known {
+		if ks := z.c.ContactsFor(*s.cavity, s.gender, q.Gauge, q.Outside); len(ks) > 0 {
+			k = ks[0]
+		}
+		z.best[pair{s.sort, q}] = k
 	}
-	return nil
+	return k
 }
 
 // endParts lists what goes on a wire's end.

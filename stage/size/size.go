@@ -54,7 +54,13 @@ type sizer struct {
 	low      []float64        // by leg: its lowest rating while gauges stand still
 	altitude float64          // factor for the car's height
 	bundles  [][6]float64     // bundle factor by count and loading, as far as asked
-	free     map[warm]float64
+	free     map[*part.Wire][]warm
+
+	// What is asked for the same few things again and again.
+	sorts    map[string]int // of sockets
+	taken    map[pair]bool  // whether a socket takes a wire
+	best     map[pair]*part.Contact
+	least    map[string]float64 // copper by class
 	verdicts []finding.Verdict
 }
 
@@ -101,7 +107,8 @@ func (j *job) raise(b bind) bool {
 // Run settles all sizes.
 func Run(d *design.Design, c part.Catalogue, t plan.Things, e plan.Ends, x plan.Cavities, w plan.Wires) (plan.Sizes, []finding.Verdict) {
 	z := &sizer{d: d, c: c, t: &t, e: &e, x: &x, w: &w, jobs: make([]job, len(w.List)), legs: make([][]int, len(t.Legs)), step: make([][]int, len(t.Legs)), paths: network.NewWays(&t, &e, &x, &w),
-		altitude: conductor.Altitude(float64(d.Car.Altitude)), free: map[warm]float64{}}
+		altitude: conductor.Altitude(float64(d.Car.Altitude)), free: map[*part.Wire][]warm{},
+		sorts: map[string]int{}, taken: map[pair]bool{}, best: map[pair]*part.Contact{}, least: map[string]float64{}}
 	for i := range w.List {
 		for _, l := range w.List[i].Legs {
 			z.legs[l] = append(z.legs[l], i)
@@ -160,14 +167,11 @@ func (z *sizer) tell(m *network.Model) {
 
 // currents solves the network in every state with the present gauges.
 func (z *sizer) currents(m *network.Model) {
-	ohm := func(i int) float64 {
-		j := &z.jobs[i]
-		q := j.wire()
-		if q == nil || !j.long {
-			return 0
-		}
-		return float64(q.OhmPerM)*j.metres*j.factor + z.contactOhm(i)
+	ohms := make([]float64, len(z.jobs))
+	for i := range z.jobs {
+		ohms[i] = z.ohm(i)
 	}
+	ohm := func(i int) float64 { return ohms[i] }
 	if z.nets == nil {
 		z.nets = make([]*network.State, len(z.t.States))
 	}
