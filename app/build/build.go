@@ -124,8 +124,8 @@ func Run(d *design.Design, c part.Catalogue, mem *Memory) (*plan.Plan, error) {
 	return p, nil
 }
 
-// pass runs every stage and every check on one guess. A broken stage leaves
-// the tables above it in the plan, with an error naming it.
+// pass runs every stage on one guess. A broken stage leaves the tables above
+// it in the plan, with an error naming it.
 func pass(d *design.Design, c part.Catalogue, g plan.Guess, mem *Memory) (*plan.Plan, error) {
 	w := &work{d: d, c: c, guess: g, mem: mem, p: &plan.Plan{}}
 	for i := range Stages {
@@ -136,21 +136,26 @@ func pass(d *design.Design, c part.Catalogue, g plan.Guess, mem *Memory) (*plan.
 			return w.p, err
 		}
 	}
-	// Checks only read, so they judge side by side.
+	return w.p, nil
+}
+
+// judge adds the verdicts of every check to a plan. Checks only read, so they
+// judge side by side.
+func judge(d *design.Design, c part.Catalogue, p *plan.Plan, mem *Memory) error {
 	said, errs := make([][]finding.Verdict, len(Checks)), make([]error, len(Checks))
 	many.Do(len(Checks), func(i int) {
 		k := &Checks[i]
 		errs[i] = guarded("check "+k.Name, func() {
-			mem.traced("check "+k.Name, func() { said[i] = k.run(d, c, w.p) })
+			mem.traced("check "+k.Name, func() { said[i] = k.run(d, c, p) })
 		})
 	})
 	for i := range Checks {
 		if errs[i] != nil {
-			return w.p, errs[i]
+			return errs[i]
 		}
-		w.p.Verdicts = append(w.p.Verdicts, said[i]...)
+		p.Verdicts = append(p.Verdicts, said[i]...)
 	}
-	return w.p, nil
+	return nil
 }
 
 // Broken is a stage or check that panicked: a fault of ours.

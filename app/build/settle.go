@@ -1,6 +1,7 @@
 package build
 
 import (
+	"cmp"
 	"math"
 	"reflect"
 
@@ -8,6 +9,7 @@ import (
 	"keyon/model/finding"
 	"keyon/model/part"
 	"keyon/model/plan"
+	"keyon/num/many"
 	"keyon/stage/route"
 )
 
@@ -32,9 +34,23 @@ func Settle(d *design.Design, c part.Catalogue, mem *Memory) (*plan.Plan, error)
 		if err != nil {
 			return p, err
 		}
+		// Only route reads the guess: if it answers a better one the same, so
+		// does all below. It is asked beside the checks.
+		next, shrank := improve(guess, p)
+		var routes plan.Routes
+		var errs [2]error
+		many.Do(2, func(i int) {
+			if i == 0 {
+				errs[i] = judge(d, c, p, mem)
+				return
+			}
+			errs[i] = guarded("stage route", func() { routes, _ = route.Run(d, p.Things, p.Ends, next) })
+		})
+		if err := cmp.Or(errs[0], errs[1]); err != nil {
+			return p, err
+		}
 		now := plan.Pass{Stops: stops(p), Cost: cost(p), Changes: int64(len(p.Changed))}
 		better := best == nil || less(now, passes)
-		next, shrank := improve(guess, p)
 		if now.Kept = better; better {
 			for i := range passes {
 				passes[i].Kept = false
@@ -47,9 +63,7 @@ func Settle(d *design.Design, c part.Catalogue, mem *Memory) (*plan.Plan, error)
 			return end("no better than the pass before")
 		case len(passes) == mostPasses:
 			return end("the budget of passes is spent")
-		}
-		// Only route reads the guess: if it answers the same, so does all below.
-		if routes, _ := route.Run(d, p.Things, p.Ends, next); reflect.DeepEqual(routes, p.Routes) {
+		case reflect.DeepEqual(routes, p.Routes):
 			return end("a better guess changes no way")
 		}
 		guess = next
