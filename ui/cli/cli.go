@@ -45,7 +45,7 @@ var commands = []func(e *env) *cobra.Command{
 // Main runs one command and gives its exit status.
 func Main(args []string, in io.Reader, out, errOut io.Writer) int {
 	// What a plan needs lives for milliseconds: memory is looked through for
-	// what can go a quarter as often as by default, a fifth of the time.
+	// what can go a quarter as often as by default.
 	debug.SetGCPercent(400)
 	e := &env{in: in, out: out, err: errOut}
 	root := &cobra.Command{
