@@ -51,10 +51,11 @@ func TestRevoked(t *testing.T) {
 	if _, err := d.Enter("c", c.Text, "Cid"); err == nil {
 		t.Error("a void code: let in")
 	}
-	if g, ok := d.Who(one); !ok || g.MayEdit {
+	g, ok := d.Who(one)
+	if !ok || g.MayEdit {
 		t.Errorf("Who(one) = %+v, %v after Shut: guests stay as they are", g, ok)
 	}
-	d.Away(d.Guests()[0].ID)
+	d.Away(g.ID)
 	if _, ok := d.Who(one); ok {
 		t.Error("sent away, and still known")
 	}
