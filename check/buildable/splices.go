@@ -74,9 +74,6 @@ func (j *judge) lugs() {
 			continue
 		}
 		most := q.MostLugs
-		if most <= 0 {
-			most = 4
-		}
 		v := finding.Judge(RuleLugs, finding.Place{Kind: "stud", ID: q.Name, Field: "most lugs"}, float64(on[s]), finding.Limit{AtMost: true, Value: float64(most), Unit: "lugs"},
 			fmt.Sprintf("%s on stud %s, at most %d", plural(on[s], "lug"), q.Name, most))
 		for i := range j.d.Studs {

@@ -27,6 +27,7 @@ type judge struct {
 	p    *plan.Plan
 	t    *plan.Things
 	used map[[2]int][]int // device, pin: ends there
+	lost map[string]int   // pin: circuit ends that name it on a device there isn't, which has been reported
 	out  []finding.Verdict
 }
 
@@ -38,11 +39,20 @@ func Run(d *design.Design, c part.Catalogue, p *plan.Plan) []finding.Verdict {
 	if len(p.Things.Devices) == 0 && len(d.Devices) > 0 {
 		return nil // nothing was planned, which has been said
 	}
-	j := &judge{d: d, c: c, p: p, t: &p.Things, used: map[[2]int][]int{}}
+	j := &judge{d: d, c: c, p: p, t: &p.Things, used: map[[2]int][]int{}, lost: map[string]int{}}
 	for i := range p.Ends.List {
 		if e := &p.Ends.List[i]; e.Device >= 0 && e.PinIndex >= 0 {
 			k := [2]int{e.Device, e.PinIndex}
 			j.used[k] = append(j.used[k], i)
+		} else if e.Device < 0 && e.Stud < 0 && e.Row >= 0 {
+			row := &d.Circuits[j.t.Circuits[e.Circuit].Rows[e.Row].Design]
+			pin := row.ToPin
+			if strings.HasSuffix(e.ID, "/from") {
+				pin = row.FromPin
+			}
+			if pin.Is() {
+				j.lost[pin.Value]++
+			}
 		}
 	}
 	for i := range j.t.Devices {

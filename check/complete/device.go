@@ -57,6 +57,9 @@ func (j *judge) device(i int) {
 			found[rule] = true
 		case pin.Group != "" && j.groupUsed(i, pin):
 			found[rule] = true // joined inside with one that is connected
+		case j.lost[pin.Name] > 0:
+			j.lost[pin.Name]-- // the misspelt end is this one's, most likely
+			found[rule] = true
 		default:
 			missing[rule] = append(missing[rule], pin.Name)
 		}

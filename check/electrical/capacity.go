@@ -54,7 +54,7 @@ func (j *judge) capacity() {
 	}
 	for i := range tight {
 		for s := range j.p.Power.States {
-			if w, ok := j.alone(i, s); ok && (!tight[i].seen || share(w) > share(tight[i])) {
+			if w, ok := j.jumper(i, s); ok && (!tight[i].seen || share(w) > share(tight[i])) {
 				tight[i] = w
 			}
 		}
@@ -73,6 +73,9 @@ func (j *judge) capacity() {
 		v := finding.Judge(RuleCapacity, place, w.amps, finding.Limit{AtMost: true, Value: w.capacity, Unit: "A"},
 			fmt.Sprintf("%s: gauge %s carries %s A in %s, at most %s A (%s)", j.named(i), j.p.Sizes.Wires[i].Gauge.Value, a, j.t.States[w.state].Name, c, where),
 			settle.Num("wires in the leg", float64(w.wires), ""), settle.Num("loading", w.step*100, "%"), settle.Num("air", w.air, "°C"), settle.Num("rating", w.rating, "°C"))
+		if x := share(*w); x <= 1 && w.rating > w.air {
+			v.Terms = append(v.Terms, settle.Num("conductor", quantity.RoundTo(conductor.PartLoad(w.air, w.rating, x), 0.1), "°C"))
+		}
 		if w.extrapolated {
 			v.What += "; bundle factor carried on beyond the chart"
 		}
@@ -81,8 +84,8 @@ func (j *judge) capacity() {
 	}
 }
 
-// alone is how a wire without legs, a jumper inside one place, stands in a state.
-func (j *judge) alone(i, s int) (worst, bool) {
+// jumper is how a wire without legs, a jumper inside one place, stands in a state.
+func (j *judge) jumper(i, s int) (worst, bool) {
 	w, q := &j.p.Wires.List[i], j.p.Sizes.Wires[i].Wire
 	if q == nil || len(w.Legs) > 0 {
 		return worst{}, false

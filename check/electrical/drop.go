@@ -23,10 +23,13 @@ var RuleBus = &finding.Rule{ID: "electrical.bus", Severity: finding.Look, Title:
 	Source: source.Ref{Kind: source.Standard, Doc: "FAA-H-8083", Where: "generator or battery to bus, 2 %", Status: source.Seen}}
 
 // bus judges each trunk in its worst state.
-func (j *judge) bus() {
+func (j *judge) bus(starved []bool) {
 	name, fallback, _ := network.TrunkPercent()
 	percent, _ := j.d.Number(name, fallback)
-	for _, t := range j.ways.Trunks() {
+	for i, t := range j.ways.Trunks() {
+		if starved[i] {
+			continue // said at its wire
+		}
 		worst, lost, limit := -1, 0.0, 0.0
 		for s := range j.p.Power.States {
 			if short(&j.t.States[s]) {
@@ -67,11 +70,18 @@ func (j *judge) drop() {
 		lost, limit, amps float64
 		state, load       int
 	}
+	trunk := map[int]bool{} // what a bus takes for itself is lost on its trunk, which bus judges
+	for _, t := range j.ways.Trunks() {
+		trunk[t.Device] = true
+	}
 	byPins := map[[3]int]tight{}
 	var order [][3]int
 	for s := range j.p.Power.States {
 		for _, l := range j.p.Power.States[s].Loads {
 			q := &j.t.Loads[l.Load]
+			if trunk[q.Device] && !short(&j.t.States[s]) {
+				continue
+			}
 			name, limit, _ := network.DropLimit(j.t, q)
 			limit, _ = j.d.Number(name, limit)
 			k := [3]int{q.Device, q.From, q.To}
@@ -123,9 +133,9 @@ type low struct {
 }
 
 // least judges the volts at each load in its worst state. Loads that a trunk
-// alone starves are one finding, at the trunk.
-func (j *judge) least() {
-	at := map[[3]int]int{}
+// alone starves are one finding, at the trunk; it tells which trunks do so.
+func (j *judge) least() (at []bool) {
+	byPins := map[[3]int]int{}
 	var all []low
 	for s := range j.p.Power.States {
 		st := &j.p.Power.States[s]
@@ -135,10 +145,10 @@ func (j *judge) least() {
 				continue
 			}
 			k, x := [3]int{q.Device, q.From, q.To}, low{l.Load, s, float64(l.Volts), float64(l.Way), l.Out}
-			i, seen := at[k]
+			i, seen := byPins[k]
 			switch {
 			case !seen:
-				at[k] = len(all)
+				byPins[k] = len(all)
 				all = append(all, x)
 			case j.spare(&x) < j.spare(&all[i]):
 				all[i] = x
@@ -162,8 +172,9 @@ next:
 	}
 	for i, list := range starved {
 		j.starved(&trunks[i], list)
+		at = append(at, len(list) > 0)
 	}
-	j.unfed()
+	return at
 }
 
 // spare is how far a load is above its least volts; one that cuts out is below

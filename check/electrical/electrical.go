@@ -31,6 +31,7 @@ type judge struct {
 
 	rows   map[string]int // by wire ID: its row of the table Wires that gives a gauge
 	atEnds [][]float64    // by state: what atEnd found
+	over   map[int]bool   // ends whose pin carries too much
 }
 
 // Run judges a plan.
@@ -38,7 +39,7 @@ func Run(d *design.Design, c part.Catalogue, p *plan.Plan) []finding.Verdict {
 	if len(p.Sizes.Wires) != len(p.Wires.List) {
 		return nil
 	}
-	j := &judge{d: d, c: c, p: p, t: &p.Things, ways: network.NewWays(&p.Things, &p.Ends, &p.Cavities, &p.Wires)}
+	j := &judge{d: d, c: c, p: p, t: &p.Things, over: map[int]bool{}, ways: network.NewWays(&p.Things, &p.Ends, &p.Cavities, &p.Wires)}
 	j.rows = map[string]int{}
 	for k := range d.Wires {
 		if _, twice := j.rows[d.Wires[k].Name]; !twice && d.Wires[k].Gauge.State == settle.Given {
@@ -47,8 +48,8 @@ func Run(d *design.Design, c part.Catalogue, p *plan.Plan) []finding.Verdict {
 	}
 	j.capacity()
 	j.drop()
-	j.bus()
-	j.least()
+	j.bus(j.least())
+	j.unfed()
 	j.protects()
 	j.pins()
 	j.contacts()

@@ -81,6 +81,9 @@ func (j *judge) pins() {
 			fmt.Sprintf("%s pin %s carries %s A in %s, at most %s A", name, pin.Name, a, j.t.States[most[e].state].Name, l))
 		v.Fixes = []finding.Fix{{Text: "move the load to a larger pin, or share it over two"}}
 		j.add(v)
+		if !v.OK {
+			j.over[e] = true
+		}
 	}
 }
 
@@ -98,35 +101,36 @@ func (j *judge) end(e int) finding.Place {
 	return place
 }
 
+// contacts judges each wire at the contact that is loaded most; where the pin
+// behind it is overloaded, that has been said.
 func (j *judge) contacts() {
 	for i := range j.p.Wires.List {
-		z := &j.p.Sizes.Wires[i]
-		for _, id := range []string{z.From.Contact, z.To.Contact} {
+		w, z := &j.p.Wires.List[i], &j.p.Sizes.Wires[i]
+		most, amps, state, contact := 0.0, 0.0, -1, ""
+		for n, id := range []string{z.From.Contact, z.To.Contact} {
+			end := []*plan.WireEnd{&w.From, &w.To}[n]
 			k := j.c.Contacts[id]
-			if k == nil || k.Amps <= 0 {
+			if k == nil || k.Amps <= 0 || end.Kind == plan.AtPin && j.over[end.End] {
 				continue
 			}
-			worstShare, amps, state := 0.0, 0.0, -1
 			for s := range j.p.Power.States {
-				a, l := abs(float64(j.p.Power.States[s].Amps[i])), float64(k.Amps)
+				a, limit := abs(float64(j.p.Power.States[s].Amps[i])), float64(k.Amps)
 				if short(&j.t.States[s]) {
-					l *= 2
+					limit *= 2
 				}
-				if a/l > worstShare {
-					worstShare, amps, state = a/l, a, s
+				if a/limit > most {
+					most, amps, state, contact = a/limit, a, s, id
 				}
 			}
-			if state < 0 {
-				continue
-			}
-			limit := amps / worstShare
-			a, l := quantity.Apart(amps, limit, 2)
-			v := finding.Judge(RuleContact, j.wire(i, "contact"), amps, finding.Limit{AtMost: true, Value: limit, Unit: "A"},
-				fmt.Sprintf("%s: contact %s carries %s A in %s, at most %s A", j.named(i), id, a, j.t.States[state].Name, l))
-			v.Fixes = []finding.Fix{{Text: "use a larger contact, or two"}}
-			j.add(v)
-			break
 		}
+		if state < 0 {
+			continue
+		}
+		a, l := quantity.Apart(amps, amps/most, 2)
+		v := finding.Judge(RuleContact, j.wire(i, "contact"), amps, finding.Limit{AtMost: true, Value: amps / most, Unit: "A"},
+			fmt.Sprintf("%s: contact %s carries %s A in %s, at most %s A", j.named(i), contact, a, j.t.States[state].Name, l))
+		v.Fixes = []finding.Fix{{Text: "use a larger contact, or two"}}
+		j.add(v)
 	}
 }
 

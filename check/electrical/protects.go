@@ -51,7 +51,7 @@ func (j *judge) steady(i int, lows []float64, legs [][]int) float64 {
 		}
 	}
 	for s := range j.p.Power.States {
-		if w, ok := j.alone(i, s); ok && !short(&j.t.States[s]) {
+		if w, ok := j.jumper(i, s); ok && !short(&j.t.States[s]) {
 			least = min(least, w.capacity)
 		}
 	}
@@ -95,12 +95,18 @@ func (j *judge) protects() {
 				c *= float64(n)
 				words = fmt.Sprintf("%d wires of gauge %s side by side", n, j.p.Sizes.Wires[i].Gauge.Value)
 			}
+			if q := &j.p.Sizes.Feeds[f].Setting; q.Origin == settle.FromUser && j.p.Sizes.Wires[i].Gauge.Origin != settle.FromUser {
+				place = finding.Place{Kind: "feed", ID: j.t.Feeds[f].Name, Field: "setting", Cell: j.t.Feeds[f].Setting.At}
+			}
 			r, k := quantity.Apart(rating, c, 1)
 			v := finding.Judge(RuleProtects, place, rating, finding.Limit{AtMost: true, Value: c, Unit: "A"},
 				fmt.Sprintf("%s: feed %s lets %s A through, %s may carry %s A for good", j.named(i), j.t.Feeds[f].Name, r, words, k),
 				settle.Num("load of the feed", float64(j.p.Sizes.Feeds[f].Amps), "A"))
 			v.Related = []finding.Place{{Kind: "feed", ID: j.t.Feeds[f].Name}}
 			v.Fixes = j.blankGauge(i, place)
+			if place.Kind == "feed" {
+				v.Fixes = []finding.Fix{{Text: "leave the setting blank to have it worked out", Edit: &finding.Edit{Cell: place.Cell}}}
+			}
 			j.add(v)
 		}
 	}

@@ -2,6 +2,8 @@ package electrical
 
 import (
 	"fmt"
+	"slices"
+	"strings"
 
 	"keyon/model/finding"
 	"keyon/model/part"
@@ -25,49 +27,67 @@ func (j *judge) roles() {
 		if len(ends) < 2 {
 			continue
 		}
-		said := -1 // two ends that don't go together are one finding
+		sensor := slices.ContainsFunc(ends, func(i int) bool { return j.p.Ends.List[i].Role == part.SensorGround })
+		ground := slices.ContainsFunc(ends, func(i int) bool { return grounds(&j.p.Ends.List[i]) })
+		var alone []int
 		for _, i := range ends {
 			e := &j.p.Ends.List[i]
-			if e.Device < 0 || e.PinIndex < 0 || e.Role == part.Plain {
-				continue
+			switch {
+			case e.Device < 0 || e.PinIndex < 0 || e.Role == part.Plain:
+			case j.mated(ends, i):
+				j.add(finding.Pass(RuleRole, j.end(i), fmt.Sprintf("%s pin %s (%s) has its counterpart", j.t.Devices[e.Device].Name, e.Pin.Value, e.Role)))
+			case sensor && ground && (e.Role == part.SensorGround || grounds(e)): // RuleReturn says it
+			default:
+				alone = append(alone, i)
 			}
-			mate := -1
-			for _, k := range ends {
-				o := &j.p.Ends.List[k]
-				if k == i {
-					continue
-				}
-				if o.Stud >= 0 && (e.Role == part.Ground || e.Role == part.Case || e.Role == part.Shield || e.Role == part.LoadMinus || j.t.Studs[o.Stud].Use == "supply") ||
-					o.Stud < 0 && (part.Mates(e.Role, o.Role) || e.Role == o.Role) {
-					mate = k
-					break
-				}
-			}
-			place := j.end(i)
-			name := j.t.Devices[e.Device].Name
-			if mate >= 0 {
-				j.add(finding.Pass(RuleRole, place, fmt.Sprintf("%s pin %s (%s) has its counterpart", name, e.Pin.Value, e.Role)))
-				continue
-			}
-			o := &j.p.Ends.List[ends[0]]
-			if ends[0] == i {
-				o = &j.p.Ends.List[ends[1]]
-			}
-			if e.Role == part.SensorGround && grounds(o) || grounds(e) && o.Role == part.SensorGround {
-				continue // RuleReturn says it
-			}
-			if said >= 0 && o.ID == j.p.Ends.List[ends[0]].ID {
-				j.out[said].Related = append(j.out[said].Related, place)
-				continue
-			}
-			said = len(j.out)
-			other := "a stud"
-			if o.Device >= 0 {
-				other = fmt.Sprintf("%s pin %s (%s)", j.t.Devices[o.Device].Name, o.Pin.Value, roleName(o.Role))
-			}
-			j.add(finding.Say(RuleRole, place, fmt.Sprintf("%s pin %s (%s) doesn't go with %s", name, e.Pin.Value, e.Role, other), "leave the pin blank to have it chosen", "check the pin against the part's sheet"))
+		}
+		if len(alone) > 0 {
+			j.alone(ends, alone)
 		}
 	}
+}
+
+// mated says whether an end of a circuit goes with another one of its ends.
+func (j *judge) mated(ends []int, i int) bool {
+	e := &j.p.Ends.List[i]
+	return slices.ContainsFunc(ends, func(k int) bool {
+		o := &j.p.Ends.List[k]
+		switch {
+		case k == i:
+			return false
+		case o.Stud >= 0:
+			return e.Role == part.Ground || e.Role == part.Case || e.Role == part.Shield || e.Role == part.LoadMinus || j.t.Studs[o.Stud].Use == "supply"
+		}
+		return part.Mates(e.Role, o.Role) || e.Role == o.Role
+	})
+}
+
+// alone says once that ends of a circuit don't go together, at the one whose
+// device has most pins to mistake.
+func (j *judge) alone(ends, alone []int) {
+	pins := func(i int) int { return len(j.t.Devices[j.p.Ends.List[i].Device].Part.Pins) }
+	at := alone[0]
+	for _, i := range alone[1:] {
+		if pins(i) > pins(at) {
+			at = i
+		}
+	}
+	with := slices.Concat(alone, ends)
+	with = slices.DeleteFunc(with, func(i int) bool { return i == at })
+	words := func(i int) string {
+		e := &j.p.Ends.List[i]
+		if e.Device < 0 {
+			return "a stud"
+		}
+		return fmt.Sprintf("%s pin %s (%s)", j.t.Devices[e.Device].Name, e.Pin.Value, roleName(e.Role))
+	}
+	v := finding.Say(RuleRole, j.end(at), words(at)+" doesn't go with "+words(with[0]), "leave the pin blank to have it chosen", "check the pin against the part's sheet")
+	for _, i := range alone {
+		if i != at {
+			v.Related = append(v.Related, j.end(i))
+		}
+	}
+	j.add(v)
 }
 
 // grounds says whether an end is a stud or a power ground.
@@ -82,33 +102,49 @@ func roleName(r part.Role) string {
 	return string(r)
 }
 
+// returns judges the circuits of sensors' grounds, each once: at the end that
+// makes it a chassis or power ground.
 func (j *judge) returns() {
-	for i := range j.p.Ends.List {
-		e := &j.p.Ends.List[i]
-		if e.Role != part.SensorGround || e.Device < 0 {
-			continue
-		}
-		name := j.t.Devices[e.Device].Name
-		var bad *string
-		good := false
-		for _, k := range j.p.Ends.Of[e.Circuit] {
-			o := &j.p.Ends.List[k]
-			switch {
-			case o.Stud >= 0:
-				bad = &j.t.Studs[o.Stud].Name
-			case o.Role == part.SensorReturn:
+	for c := range j.t.Circuits {
+		bad, sensors, good := -1, []int(nil), false
+		for _, i := range j.p.Ends.Of[c] {
+			switch e := &j.p.Ends.List[i]; {
+			case e.Role == part.SensorGround && e.Device >= 0:
+				sensors = append(sensors, i)
+			case grounds(e):
+				bad = i
+			case e.Role == part.SensorReturn:
 				good = true
-			case o.Role == part.Ground || o.Role == part.Case:
-				n := j.t.Devices[o.Device].Name + " pin " + o.Pin.Value
-				bad = &n
 			}
 		}
-		place := j.end(i)
 		switch {
-		case bad != nil:
-			j.add(finding.Say(RuleReturn, place, fmt.Sprintf("%s pin %s returns to %s", name, e.Pin.Value, *bad), "return it to the sensor return of the controller that reads it"))
+		case len(sensors) == 0:
+		case bad >= 0:
+			e, place := &j.p.Ends.List[bad], j.end(bad)
+			what := e.Pin.Value
+			if e.Device >= 0 {
+				what = j.t.Devices[e.Device].Name + " pin " + e.Pin.Value
+			} else if e.Row >= 0 {
+				r := &j.d.Circuits[j.t.Circuits[c].Rows[e.Row].Design]
+				if place.Field = strings.Replace(place.Field, "pin", "device", 1); place.Field == "from device" {
+					place.Cell = r.FromDevice.At
+				} else {
+					place.Cell = r.ToDevice.At
+				}
+			}
+			var names []string
+			for _, i := range sensors {
+				names = append(names, j.t.Devices[j.p.Ends.List[i].Device].Name+" pin "+j.p.Ends.List[i].Pin.Value)
+			}
+			v := finding.Say(RuleReturn, place, fmt.Sprintf("%s: sensor ground of %s returns to %s", j.t.Circuits[c].Name, strings.Join(names, ", "), what), "return it to the sensor return of the controller that reads it")
+			for _, i := range sensors {
+				v.Related = append(v.Related, j.end(i))
+			}
+			j.add(v)
 		case good:
-			j.add(finding.Pass(RuleReturn, place, name+" returns to its controller"))
+			for _, i := range sensors {
+				j.add(finding.Pass(RuleReturn, j.end(i), j.t.Devices[j.p.Ends.List[i].Device].Name+" returns to its controller"))
+			}
 		}
 	}
 }

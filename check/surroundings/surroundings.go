@@ -1,5 +1,6 @@
 // Package surroundings judges parts against the zone they live in: heat and
-// wet. Distances to hot, moving and fuel-carrying bodies belong to clearance.
+// wet. What a conductor's own current adds is electrical.capacity's; distances
+// to hot, moving and fuel-carrying bodies belong to clearance.
 package surroundings
 
 import (
@@ -24,13 +25,8 @@ var RuleWet = &finding.Rule{ID: "surroundings.wet", Severity: finding.Look, Titl
 	Text:   "A connector in a zone exposed to splash, fuel or oil is a sealed one.",
 	Source: source.Ref{Kind: source.Practice, Doc: "workmanship", Where: "sealed connectors"}}
 
-// RuleConductor: a conductor's own heat counts too.
-var RuleConductor = &finding.Rule{ID: "surroundings.conductor", Severity: finding.Stop, Title: "conductor hotter than its rating",
-	Text:   "In every lasting state the conductor's temperature, air plus its own heat, is at most the wire's rating.",
-	Source: source.Ref{Kind: source.Standard, Doc: "MIL-W-5088L", Where: "Fig. 3 read backwards", Status: source.Computed}}
-
 // Rules of the family.
-var Rules = []*finding.Rule{RuleHeat, RuleWet, RuleConductor}
+var Rules = []*finding.Rule{RuleHeat, RuleWet}
 
 // Run judges a plan.
 func Run(d *design.Design, c part.Catalogue, p *plan.Plan) []finding.Verdict {
@@ -59,22 +55,6 @@ func Run(d *design.Design, c part.Catalogue, p *plan.Plan) []finding.Verdict {
 			v := heat(place, float64(q.Temperature), float64(hot), fmt.Sprintf("%s: %s wire in leg %s", name, q.Family, t.Legs[at].Name))
 			v.Fixes = []finding.Fix{{Text: "a family rated for more, or another way"}}
 			out = append(out, v)
-			if !v.OK {
-				continue // in air above its rating a conductor's own heat is no further matter
-			}
-		}
-		most, state := quantity.Celsius(-300), -1
-		for s := range p.Power.States {
-			if sec := t.States[s].Seconds; (sec == 0 || sec >= 300) && len(p.Power.States[s].Celsius) > i && p.Power.States[s].Celsius[i] > most {
-				most, state = p.Power.States[s].Celsius[i], s
-			}
-		}
-		if state >= 0 {
-			a, b := quantity.Apart(float64(most), float64(q.Temperature), 1)
-			if end := float64(q.Temperature) + 250; float64(most) > end { // °C, where the chart ends
-				a = "more than " + quantity.Text(end, 0)
-			}
-			out = append(out, finding.Judge(RuleConductor, place, float64(most), finding.Limit{AtMost: true, Value: float64(q.Temperature), Unit: "°C"}, fmt.Sprintf("%s: conductor at %s °C in %s, rated %s °C", name, a, t.States[state].Name, b)))
 		}
 	}
 	for l := range t.Legs {

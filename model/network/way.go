@@ -287,12 +287,19 @@ type Trunk struct {
 	Wires       []int
 }
 
+// gives says whether a part has outputs that feed others.
+func gives(p *part.Device) bool {
+	return slices.ContainsFunc(p.Pins, func(pin part.Pin) bool {
+		return pin.Role == part.SupplyOut || pin.Role == part.SwitchedOut || pin.Role == part.HalfBridge
+	})
+}
+
 // Trunks lists the car's trunks by device.
 func (k *Ways) Trunks() []Trunk {
 	var out []Trunk
 	for d := range k.t.Devices {
 		p := k.t.Devices[d].Part
-		if p == nil || p.Kind != "module" && p.Kind != "carrier" {
+		if p == nil || p.Kind != "module" && p.Kind != "carrier" || !gives(p) {
 			continue
 		}
 		for i := range p.Pins {

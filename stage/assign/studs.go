@@ -7,18 +7,8 @@ import (
 	"keyon/model/source"
 )
 
-// mostLugs is how many lugs go on a stud that says nothing (AC 43.13-1B 11-174, seen).
-const mostLugs = 4
-
 // room is how many more lugs a stud takes.
-func (w *work) room(s int) int {
-	n := w.t.Studs[s].MostLugs
-	if n <= 0 {
-		most, _ := w.d.Number("most lugs on a stud", mostLugs)
-		n = int(most)
-	}
-	return max(0, n-w.lugs[s])
-}
+func (w *work) room(s int) int { return max(0, w.t.Studs[s].MostLugs-w.lugs[s]) }
 
 func (w *work) onStud(x *plan.End, s int, o settle.Origin, r settle.Reason) {
 	x.Stud, x.Pin = s, value(o, r)

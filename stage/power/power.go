@@ -66,6 +66,14 @@ func say(t *plan.Things, state int, err error) finding.Verdict {
 	if no, ok := errors.AsType[*netsolve.NoRoot](err); ok {
 		name, _, _ := strings.Cut(no.Bus, ":") // a load stands at a pin
 		place = finding.Place{Kind: "device", ID: name, Field: "loads"}
+		if d, known := t.DeviceOf[name]; known {
+			place.Cell = t.Devices[d].At("part")
+			for i := range t.Loads {
+				if l := &t.Loads[i]; l.Device == d && l.State == state && l.Cell.Row != "" {
+					place.Cell = l.Cell
+				}
+			}
+		}
 		return finding.Say(RuleNetwork, place, fmt.Sprintf("%s can't be fed in %s: it asks for more power than its way can carry from the %s V it would get unloaded", name, t.States[state].Name, quantity.Text(no.Volts, 2)), "thicker wires, or a load that cuts out under its least volts")
 	}
 	return finding.Say(RuleNetwork, place, err.Error(), "check the loads and sources of this state")

@@ -155,9 +155,25 @@ func (w *work) dropKept(c int) {
 func (w *work) unusedGiven(c int) {
 	for _, e := range w.given.through[c] {
 		if _, used := slices.BinarySearch(w.ways[c].edges, e); !used {
-			w.verdicts = append(w.verdicts, finding.Say(RuleGiven, w.place(c, "legs"), w.t.Circuits[c].Name+": the given leg "+w.edgeName(e)+" lies on no way between its ends", "give a leg on the way, or delete the row of Routes"))
+			place := w.place(c, "legs")
+			for i := range w.d.Routes {
+				if r := &w.d.Routes[i]; r.Circuit.Value == w.t.Circuits[c].Name && w.isLeg(e, r.From.Value, r.To.Value) {
+					place.Cell = r.From.At
+				}
+			}
+			w.verdicts = append(w.verdicts, finding.Say(RuleGiven, place, w.t.Circuits[c].Name+": the given leg "+w.edgeName(e)+" lies on no way between its ends", "give a leg on the way, or delete the row of Routes"))
 		}
 	}
+}
+
+// isLeg says whether an edge is the leg between two places of these names.
+func (w *work) isLeg(e int, a, b string) bool {
+	l := w.net.kinds[e].leg
+	if l < 0 {
+		return false
+	}
+	from, to := w.t.Places[w.t.Legs[l].From].Name, w.t.Places[w.t.Legs[l].To].Name
+	return from == a && to == b || from == b && to == a
 }
 
 func (w *work) edgeName(e int) string {

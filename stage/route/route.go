@@ -274,7 +274,13 @@ func (w *work) finish(c int) {
 	cost, wire := int64(0), int64(0)
 	for _, p := range w.given.splices[c] {
 		if !slices.ContainsFunc(r.Points, func(x plan.Point) bool { return x.Kind == "splice" && x.Place == p }) {
-			w.verdicts = append(w.verdicts, finding.Say(RuleGiven, w.place(c, "splice"), w.t.Circuits[c].Name+": the given splice at "+w.t.Places[p].Name+" joins nothing, no two wires of the circuit meet in its loom", "give a place in a loom where the circuit has ends", "delete the row of Splices"))
+			place := w.place(c, "splice")
+			for i := range w.d.Splices {
+				if s := &w.d.Splices[i]; s.Circuit.Value == w.t.Circuits[c].Name && s.Place.Value == w.t.Places[p].Name {
+					place.Cell = s.Place.At
+				}
+			}
+			w.verdicts = append(w.verdicts, finding.Say(RuleGiven, place, w.t.Circuits[c].Name+": the given splice at "+w.t.Places[p].Name+" joins nothing, no two wires of the circuit meet in its loom", "give a place in a loom where the circuit has ends", "delete the row of Splices"))
 		}
 	}
 	class := w.net.class(w.t.Circuits[c].Class.Value)
